@@ -1,0 +1,69 @@
+import { commas, fileText, semicolons, tabs } from './dialects.js';
+import { damaged } from './incidents.js';
+import { batteryLocker, boatHall, sailLoft } from './mishaps.js';
+import { MINUTE } from './october.js';
+import { readings } from './readings.js';
+import { locker, loft } from './rooms.js';
+import { knownFaults, undisturbedDays } from './truth.js';
+import { weather } from './weather.js';
+
+/** @import { Saturation } from './course.js' */
+/** @import { Weather } from './weather.js' */
+
+/**
+ * Every generated file of the sample folder: its name and its text.
+ *
+ * @param {Saturation} saturation
+ * @returns {ReadonlyMap<string, string>}
+ */
+export function samples(saturation) {
+  const outside = weather(saturation);
+  const logs = loggers(outside, saturation).map(({ course, sensor, incidents, ...logger }) => {
+    const clean = readings(course, sensor, saturation);
+    return { ...logger, clean, log: damaged(clean, incidents) };
+  });
+  const texts = new Map(logs.map(({ file, log, dialect }) => [file, fileText(log.rows, dialect)]));
+  const faults = logs.flatMap(({ id, log }) => knownFaults(id, log));
+  texts.set('faults.json', `[\n${jsonLines(faults)}\n]\n`);
+  const days = logs.map(({ id, clean }) => `"${id}": [\n${jsonLines(undisturbedDays(clean))}\n]`);
+  texts.set('truth.json', `{\n${days.join(',\n')}\n}\n`);
+  return texts;
+}
+
+/**
+ * @param {Weather} outside
+ * @param {Saturation} saturation
+ */
+function loggers(outside, saturation) {
+  return [
+    {
+      id: 'boat-hall',
+      file: 'boat-hall.csv',
+      course: outside.air,
+      sensor: { cadence: 30 * MINUTE, temperatureDecimals: 1, humidityDecimals: 1, seed: 3_011 },
+      incidents: boatHall,
+      dialect: commas,
+    },
+    {
+      id: 'sail-loft',
+      file: 'sail-loft.csv',
+      course: loft(outside, saturation),
+      sensor: { cadence: 10 * MINUTE, temperatureDecimals: 1, humidityDecimals: 0, seed: 3_023 },
+      incidents: sailLoft,
+      dialect: semicolons,
+    },
+    {
+      id: 'battery-locker',
+      file: 'battery-locker.tsv',
+      course: locker(outside, saturation),
+      sensor: { cadence: 5 * MINUTE, temperatureDecimals: 1, humidityDecimals: 1, seed: 3_041 },
+      incidents: batteryLocker,
+      dialect: tabs('battery-locker'),
+    },
+  ];
+}
+
+/** An entry a line, so that a change shows as the lines it touches. @param {readonly object[]} entries */
+function jsonLines(entries) {
+  return entries.map((entry) => JSON.stringify(entry)).join(',\n');
+}

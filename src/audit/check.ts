@@ -1,0 +1,109 @@
+import type { Zone } from '../calendar/zone.js';
+import type { Rejection, UnreadableCell } from '../log/account.js';
+import type { CheckName, Confidence, Finding, Severity } from '../log/finding.js';
+import type { Flag } from '../log/flag.js';
+import type { Flags, Log, Measured } from '../log/log.js';
+import type { Celsius, Instant, Kelvin, Milliseconds, Percent } from '../units.js';
+
+export type Range = readonly [least: number, greatest: number];
+
+/** What a log is measured against. */
+export interface AuditSettings {
+  /** Nominal time between readings where it was declared, else null. */
+  readonly cadence: Milliseconds | null;
+  /** The stretch that was asked for, half-open; null is where the log itself begins or ends. */
+  readonly from: Instant | null;
+  readonly until: Instant | null;
+  /** Values outside are impossible for air [°C, %]. */
+  readonly limits: { readonly airTemperature: Range; readonly relativeHumidity: Range };
+  /** What the sensor can measure at all [°C, %]; null where not stated. */
+  readonly sensorRange: { readonly airTemperature: Range | null; readonly relativeHumidity: Range | null };
+  /** Greatest error of the sensor to either side. */
+  readonly accuracy: { readonly airTemperature: Kelvin; readonly relativeHumidity: Percent };
+  /** The value in °C that a temperature has in the unit in which the log was written. */
+  readonly toCelsius: (written: number) => Celsius;
+  /** For times of day in messages. */
+  readonly zone: Zone;
+}
+
+/** A log with all that is known about how it was read. */
+export interface AuditInput extends AuditSettings {
+  readonly log: Log;
+  /** Declared or inferred; null where the log has too few readings to have one. */
+  readonly cadence: Milliseconds | null;
+  readonly rejections: readonly Rejection[];
+  readonly unreadable: readonly UnreadableCell[];
+  /** By source: whether it runs from the newest reading to the oldest. */
+  readonly newestFirst: readonly boolean[];
+  /** Flags given by the checks before this one. Values they call bad or missing are not judged again. */
+  readonly flags: Flags;
+}
+
+/** What a check found, and the rows whose values it speaks against. */
+export interface Found {
+  readonly finding: Finding;
+  readonly marks: readonly Mark[];
+}
+
+export interface Mark {
+  readonly quantity: Measured;
+  readonly rows: ArrayLike<number>;
+  readonly flag: Flag;
+}
+
+/**
+ * Looks at a whole log and changes nothing. Help texts, documentation and `--skip` are made from what it
+ * says of itself.
+ */
+export interface Check {
+  readonly name: CheckName;
+  /** What it looks for, in one line. */
+  readonly looksFor: string;
+  /** What the limits are and where they come from. */
+  readonly method: string;
+  readonly source: string;
+  /** What to look at on the device. */
+  readonly advice: string;
+  run(input: AuditInput): Iterable<Found>;
+}
+
+/** Rows of a log that belong together, as one finding. */
+export interface Stated {
+  readonly check: CheckName;
+  readonly severity: Severity;
+  readonly quantity: Finding['quantity'];
+  readonly message: string;
+  readonly confidence?: Confidence;
+  readonly count?: number;
+}
+
+/** A finding about these rows, ascending and not empty. */
+export function findingOn(log: Log, rows: ArrayLike<number>, stated: Stated): Finding {
+  const first = rows[0]!;
+  const last = rows[rows.length - 1]!;
+  return {
+    check: stated.check,
+    severity: stated.severity,
+    quantity: stated.quantity,
+    from: log.time[first]!,
+    until: log.time[last]!,
+    count: stated.count ?? rows.length,
+    ...linesOf(log, rows),
+    message: stated.message,
+    confidence: stated.confidence ?? 'certain',
+  };
+}
+
+/** First and last line among these rows, in the source of the first of them. */
+export function linesOf(log: Log, rows: ArrayLike<number>): Pick<Finding, 'source' | 'lines'> {
+  const source = log.source[rows[0]!]!;
+  let first = Infinity;
+  let last = 0;
+  for (let i = 0; i < rows.length; i++) {
+    const row = rows[i]!;
+    if (log.source[row] !== source) continue;
+    first = Math.min(first, log.line[row]!);
+    last = Math.max(last, log.line[row]!);
+  }
+  return { source: log.sources[source] ?? null, lines: [first, last] };
+}

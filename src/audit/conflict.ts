@@ -1,0 +1,68 @@
+import { formatWallMinute } from '../calendar/print.js';
+import { Flag } from '../log/flag.js';
+import { type Measured, valuesOf } from '../log/log.js';
+import { type AuditInput, type Check, findingOn, type Mark } from './check.js';
+import { counted } from './episodes.js';
+import { QUANTITIES, unitOf } from './range.js';
+import { differentRows, sameInstants } from './sameInstant.js';
+
+/** Beyond so many instants the list of them says less than their number. */
+const MOST_CONFLICTS = 20;
+
+/** Different readings of one instant. */
+export const conflict: Check = {
+  name: 'conflict',
+  looksFor: 'different readings of one and the same instant',
+  method:
+    'The same instant with other values than a line before. The values that differ are questionable (flag 3). Cleaning ' +
+    'keeps the reading with more values, then the one nearer to the straight line between its neighbours.',
+  source: 'common practice, no source',
+  advice:
+    'two devices under one name, a clock that was set back, or an hour that came twice in a file sorted by local time',
+  *run(input) {
+    const { log } = input;
+    const events = [...sameInstants(log)]
+      .map((instant) => differentRows(log, instant))
+      .filter((rows) => rows.length > 1);
+    const folded = events.length > MOST_CONFLICTS;
+    for (const rows of folded ? [events.flat()] : events) {
+      yield {
+        finding: findingOn(log, rows, {
+          check: 'conflict',
+          severity: 'warning',
+          quantity: 'time',
+          message: folded
+            ? `${counted(events.length, 'instant')} with different readings`
+            : `${difference(input, rows)} at ${formatWallMinute(log.time[rows[0]!]!, input.zone)}`,
+          count: folded ? rows.length - events.length : rows.length - 1,
+        }),
+        marks: (folded ? events : [rows]).flatMap((event) => marksOf(input, event)),
+      };
+    }
+  },
+};
+
+function isDifferent({ log }: AuditInput, quantity: Measured, rows: readonly number[]): boolean {
+  const values = valuesOf(log, quantity);
+  return rows.some((row) => !Object.is(values[row], values[rows[0]!]));
+}
+
+function marksOf(input: AuditInput, rows: readonly number[]): Mark[] {
+  return QUANTITIES.filter((quantity) => isDifferent(input, quantity, rows)).map((quantity) => ({
+    quantity,
+    rows: rows.filter((row) => !Number.isNaN(valuesOf(input.log, quantity)[row]!)),
+    flag: Flag.questionable,
+  }));
+}
+
+function difference(input: AuditInput, rows: readonly number[]): string {
+  return QUANTITIES.filter((quantity) => isDifferent(input, quantity, rows))
+    .map((quantity) => {
+      const values = valuesOf(input.log, quantity);
+      const said = [...new Set(rows.map((row) => values[row]!))].map((value) =>
+        Number.isNaN(value) ? 'none' : `${value}`,
+      );
+      return `${said.slice(0, 3).join(' or ')}${said.length > 3 ? ' or ...' : ''} ${unitOf(quantity)}`;
+    })
+    .join(', ');
+}

@@ -1,0 +1,113 @@
+import type { Log } from '../log/log.js';
+import { ascendingOrder, outOfOrder } from '../log/order.js';
+import type { Milliseconds } from '../units.js';
+import { type Check, findingOn } from './check.js';
+import { counted, episodesOf } from './episodes.js';
+
+/** A stray reading joins on to the log where the next one in time is no further than this many cadences away. */
+const JOINS = 1.5;
+
+/**
+ * Rows whose lines stand out of order in their source, ascending; without them each source is in order.
+ *
+ * A line is late if a newer reading stands in front of it. But a reading dated far into the future must not
+ * make all lines after it late: of the fewest lines whose removal brings the source into order, those that
+ * do not join on to the log in time are out of order themselves, and do not count as newer.
+ *
+ * @param newestFirst by source, whether its lines run from the newest reading to the oldest
+ */
+export function displacedRows(
+  log: Log,
+  newestFirst: readonly boolean[],
+  cadence: Milliseconds | null,
+): Uint32Array {
+  if (log.sources.length === 1) return displacedIn(log, null, newestFirst[0] === true, cadence);
+  const displaced: number[] = [];
+  for (let source = 0; source < log.sources.length; source++) {
+    const rows = rowsOf(log, source);
+    for (const stray of displacedIn(log, rows, newestFirst[source] === true, cadence))
+      displaced.push(rows[stray]!);
+  }
+  return Uint32Array.from(displaced).sort();
+}
+
+/** @param rows those of one source, null for all of the log; the result counts within them */
+function displacedIn(
+  log: Log,
+  rows: readonly number[] | null,
+  newestFirst: boolean,
+  cadence: Milliseconds | null,
+): Uint32Array {
+  const places = placesOf(log, rows, newestFirst);
+  const strays = outOfOrder(places);
+  if (strays.length === 0) return strays;
+  const time = rows === null ? log.time : Float64Array.from(rows, (row) => log.time[row]!);
+  const runaway = runaways(time, strays, cadence);
+  const inInput = ascendingOrder(places)!;
+  const displaced: number[] = [];
+  let newest = -Infinity;
+  for (const row of inInput) {
+    if (runaway.has(row) || time[row]! < newest) displaced.push(row);
+    else newest = time[row]!;
+  }
+  return Uint32Array.from(displaced).sort();
+}
+
+/** Strays after which the log does not go on within reach, in runs of neighbours in time. */
+function runaways(
+  time: Float64Array,
+  strays: Uint32Array,
+  cadence: Milliseconds | null,
+): ReadonlySet<number> {
+  const reach = cadence === null ? 0 : JOINS * cadence;
+  const found = new Set<number>();
+  let from = 0;
+  while (from < strays.length) {
+    let to = from + 1;
+    while (to < strays.length && strays[to] === strays[to - 1]! + 1) to++;
+    const last = strays[to - 1]!;
+    const goesOn = last + 1 < time.length && time[last + 1]! - time[last]! <= reach;
+    if (!goesOn) for (let i = from; i < to; i++) found.add(strays[i]!);
+    from = to;
+  }
+  return found;
+}
+
+function rowsOf(log: Log, source: number): number[] {
+  const rows: number[] = [];
+  for (let row = 0; row < log.length; row++) if (log.source[row] === source) rows.push(row);
+  return rows;
+}
+
+/** Line numbers, counted in the direction in which the source runs. */
+function placesOf(log: Log, rows: readonly number[] | null, newestFirst: boolean): Float64Array {
+  const sign = newestFirst ? -1 : 1;
+  if (rows === null) return Float64Array.from(log.line, (line) => sign * line);
+  return Float64Array.from(rows, (row) => sign * log.line[row]!);
+}
+
+/** Lines that came late. */
+export const disorder: Check = {
+  name: 'disorder',
+  looksFor: 'lines that do not stand in order of time',
+  method:
+    'A line with a newer reading in front of it; and a reading dated ahead of all that follows it. A file that runs from ' +
+    'the newest reading to the oldest is in order. Cleaning sorts, and lists the lines it moved.',
+  source: 'common practice, no source',
+  advice:
+    'readings held back while the network was down and sent later stand out of order: that is no fault of theirs',
+  *run({ log, newestFirst, cadence }) {
+    const rows = [...displacedRows(log, newestFirst, cadence)];
+    for (const episode of episodesOf(rows, log.time, cadence)) {
+      yield {
+        finding: findingOn(log, episode, {
+          check: 'disorder',
+          severity: 'note',
+          quantity: 'time',
+          message: `${counted(episode.length, 'line')} out of order`,
+        }),
+        marks: [],
+      };
+    }
+  },
+};

@@ -1,0 +1,39 @@
+import { Flag } from '../log/flag.js';
+import { flagsOf, valuesOf } from '../log/log.js';
+import { type Check, findingOn } from './check.js';
+import { counted, episodesOf } from './episodes.js';
+import { nameOf, QUANTITIES } from './range.js';
+
+/** So many missing values in one episode are a sensor that is not read, not a lost word on the wire. */
+const LASTING = 6;
+
+/** Readings that came without one of their values. */
+export const missingValue: Check = {
+  name: 'missing_value',
+  looksFor: 'readings that came without a temperature or a humidity',
+  method: 'Empty cells and words for "no value" (NULL, \\N, nan, NA, -- and the like).',
+  source: 'flag 9 of IOC Manuals and Guides 54, volume 3; the list of words is common practice, no source',
+  advice:
+    'the device was up and its sensor was not read: look at plug and wire, then at the supply of the sensor',
+  *run({ log, flags, cadence }) {
+    for (const quantity of QUANTITIES) {
+      const values = valuesOf(log, quantity);
+      const flag = flagsOf(flags, quantity);
+      const rows: number[] = [];
+      for (let row = 0; row < log.length; row++) {
+        if (Number.isNaN(values[row]) && flag[row] !== Flag.bad) rows.push(row);
+      }
+      for (const episode of episodesOf(rows, log.time, cadence)) {
+        yield {
+          finding: findingOn(log, episode, {
+            check: 'missing_value',
+            severity: episode.length >= LASTING ? 'warning' : 'note',
+            quantity,
+            message: `${counted(episode.length, 'reading')} without a ${nameOf(quantity)}`,
+          }),
+          marks: [{ quantity, rows: episode, flag: Flag.missing }],
+        };
+      }
+    }
+  },
+};

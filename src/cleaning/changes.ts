@@ -1,0 +1,117 @@
+import type { Audit } from '../audit/audit.js';
+import { displacedRows } from '../audit/disorder.js';
+import { formatInstant } from '../calendar/print.js';
+import type { Zone } from '../calendar/zone.js';
+import { Flag } from '../log/flag.js';
+import { type Log, valuesOf } from '../log/log.js';
+import type { Cleaned } from './clean.js';
+
+/** One thing that cleaning did to one line. With the cleaned log and the rejects, the input can be rebuilt. */
+export interface Change {
+  readonly source: string;
+  readonly line: number;
+  /**
+   * `air_temperature` or `relative_humidity`: a value was blanked; `reading`: the whole reading was left out,
+   * `before` is its instant and its two values; `position`: it was moved, from its place among the readings
+   * of its source, in order of input, to that in order of time.
+   */
+  readonly field: 'air_temperature' | 'relative_humidity' | 'reading' | 'position';
+  readonly before: string;
+  readonly after: string;
+  /** The check that gave the reason, and for `reading` what was kept instead. */
+  readonly reason: string;
+}
+
+/**
+ * What cleaning changed, in order of source and line.
+ *
+ * @param zone in which instants are written, the zone of the cleaned file
+ */
+export function changesOf(audit: Audit, cleaned: Cleaned, zone: Zone): Change[] {
+  const changes = [
+    ...blankedValues(audit, cleaned),
+    ...unreadableCells(audit),
+    ...droppedReadings(audit, cleaned, zone),
+    ...movedLines(audit),
+  ];
+  const rank = new Map(audit.log.sources.map((source, index) => [source, index]));
+  return changes.sort((a, b) => rank.get(a.source)! - rank.get(b.source)! || a.line - b.line);
+}
+
+function placeOf(log: Log, row: number): { source: string; line: number } {
+  return { source: log.sources[log.source[row]!]!, line: log.line[row]! };
+}
+
+function* blankedValues({ log, marks }: Audit, { log: after, kept }: Cleaned): Generator<Change> {
+  for (const quantity of ['air_temperature', 'relative_humidity'] as const) {
+    const reasons = new Map<number, string>();
+    for (const { check, mark } of marks) {
+      if (mark.quantity !== quantity || mark.flag === Flag.questionable) continue;
+      for (let i = 0; i < mark.rows.length; i++)
+        if (!reasons.has(mark.rows[i]!)) reasons.set(mark.rows[i]!, check);
+    }
+    const values = valuesOf(log, quantity);
+    const left = valuesOf(after, quantity);
+    for (let place = 0; place < kept.length; place++) {
+      const row = kept[place]!;
+      if (Number.isNaN(values[row]) || !Number.isNaN(left[place])) continue;
+      const reason = reasons.get(row) ?? 'flag in the input';
+      yield { ...placeOf(log, row), field: quantity, before: `${values[row]}`, after: '', reason };
+    }
+  }
+}
+
+function* unreadableCells({ unreadable }: Audit): Generator<Change> {
+  for (const { source, line, quantity, text } of unreadable) {
+    yield { source, line, field: quantity, before: text, after: '', reason: 'unreadable' };
+  }
+}
+
+function* droppedReadings({ log }: Audit, { dropped }: Cleaned, zone: Zone): Generator<Change> {
+  const said = (value: number) => (Number.isNaN(value) ? '-' : `${value}`);
+  for (const { row, for: kept, conflicting } of dropped) {
+    const before = [
+      formatInstant(log.time[row]!, zone),
+      said(log.temperature[row]!),
+      said(log.humidity[row]!),
+    ];
+    const { line } = placeOf(log, kept);
+    const reason = `${conflicting ? 'conflict' : 'duplicate'}, line ${line} kept`;
+    yield { ...placeOf(log, row), field: 'reading', before: before.join(' '), after: '', reason };
+  }
+}
+
+function* movedLines({ log, newestFirst, cadence }: Audit): Generator<Change> {
+  const displaced = displacedRows(log, newestFirst, cadence);
+  if (displaced.length === 0) return;
+  const inTime = new Uint32Array(log.length); // place of each row among those of its source
+  const counts = log.sources.map(() => 0);
+  for (let row = 0; row < log.length; row++) inTime[row] = ++counts[log.source[row]!]!;
+  const lines = log.sources.map((_, source) =>
+    log.line.filter((_line, row) => log.source[row] === source).sort(),
+  );
+  for (const row of displaced) {
+    const source = log.source[row]!;
+    const inInput = rankOf(lines[source]!, log.line[row]!);
+    const place = newestFirst[source] === true ? counts[source]! + 1 - inInput : inInput;
+    yield {
+      ...placeOf(log, row),
+      field: 'position',
+      before: `${place}`,
+      after: `${inTime[row]}`,
+      reason: 'disorder',
+    };
+  }
+}
+
+/** Place from 1 of a value in an ascending column. */
+function rankOf(sorted: Uint32Array, value: number): number {
+  let low = 0;
+  let high = sorted.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (sorted[middle]! < value) low = middle + 1;
+    else high = middle;
+  }
+  return low + 1;
+}

@@ -1,0 +1,74 @@
+import { InputError } from '../errors.js';
+import { csvLines } from '../present/csv.js';
+import type { Io } from '../present/io.js';
+import { jsonText } from '../present/json.js';
+import { proseLines } from '../present/prose.js';
+import { tableLines } from '../present/table.js';
+import { paletteFor } from '../present/terminal.js';
+import {
+  AIR_COLUMNS,
+  AIR_HEADINGS,
+  type AirState,
+  airCells,
+  airDocument,
+  airHeadline,
+  airRows,
+} from '../report/airReport.js';
+import { ASSUMED_ACCURACY, defaultSite } from '../site/site.js';
+import { type AirOptions, airModelOf, pressureOf } from './airOptions.js';
+import { numberOption, type WritingOptions } from './options.js';
+import { deliver, Exit, styleOf } from './session.js';
+
+export const FORMATS = ['table', 'csv', 'json'] as const;
+
+export interface AirCommandOptions extends WritingOptions, AirOptions {
+  readonly format: (typeof FORMATS)[number];
+  readonly temperatureAccuracy?: number;
+  readonly humidityAccuracy?: number;
+}
+
+/** Every quantity of one state of air, with what the accuracy of a sensor leaves open. */
+export async function runAir(
+  words: readonly [temperature: string, humidity: string],
+  options: AirCommandOptions,
+  io: Io,
+): Promise<Exit> {
+  const state: AirState = {
+    temperature: argument('temperature', words[0], '°C'),
+    humidity: argument('relative humidity', words[1], '%'),
+    pressure: pressureOf(options, defaultSite),
+    model: airModelOf(options),
+    limits: {
+      temperature: options.temperatureAccuracy ?? ASSUMED_ACCURACY.airTemperature,
+      humidity: options.humidityAccuracy ?? ASSUMED_ACCURACY.relativeHumidity,
+    },
+  };
+  await deliver(await textOf(options, state, io), options, io);
+  return Exit.done;
+}
+
+function argument(name: string, text: string, unit: string): number {
+  try {
+    return numberOption(text);
+  } catch {
+    throw new InputError(
+      `the ${name} is no number`,
+      { text },
+      `a number in ${unit} is needed: dewledger air 20 60`,
+    );
+  }
+}
+
+async function textOf(options: AirCommandOptions, state: AirState, io: Io): Promise<Iterable<string>> {
+  if (options.format === 'json') return [jsonText(airDocument(state))];
+  if (options.format === 'csv') return csvLines(AIR_COLUMNS, airRows(state));
+  const style = styleOf(options, io);
+  const palette = await paletteFor(style.level);
+  const columns = AIR_HEADINGS.map(
+    (heading, i) => ({ heading, align: i === 0 || i === 2 ? 'left' : 'right' }) as const,
+  );
+  return [
+    ...proseLines(airHeadline(state), style, palette.strong),
+    ...tableLines(columns, airCells(state), style),
+  ];
+}

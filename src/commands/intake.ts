@@ -1,0 +1,253 @@
+import { stat } from 'node:fs/promises';
+import { homedir } from 'node:os';
+import { resolve } from 'node:path';
+import { type Audit, audit } from '../audit/audit.js';
+import type { AuditSettings } from '../audit/check.js';
+import { DEFAULT_LIMITS } from '../audit/grossRange.js';
+import { exactDuration } from '../calendar/duration.js';
+import { type Window, windowFrom } from '../calendar/window.js';
+import { systemZone, type Zone, zoneNamed } from '../calendar/zone.js';
+import { type BadPolicy, type Cleaned, clean } from '../cleaning/clean.js';
+import { InputError } from '../errors.js';
+import { bridgingLimit } from '../log/bridging.js';
+import type { Finding } from '../log/finding.js';
+import type { Io } from '../present/io.js';
+import type { LayoutOptions } from '../reading/layout.js';
+import { emptyReading, type LogReading, type Reading, readLogs, toCelsius } from '../reading/logs.js';
+import type { Input, RejectListener } from '../reading/read.js';
+import { loggerFromPath, STDIN } from '../reading/source.js';
+import { fileOwners, filesOf } from '../site/files.js';
+import { findSite } from '../site/find.js';
+import { defaultSite, loggerOf, type Site, type SiteLogger } from '../site/site.js';
+import type { Milliseconds } from '../units.js';
+import type { ReadingOptions } from './options.js';
+
+/** One logger's log, audited and cleaned, with all that belongs to it. */
+export interface Work {
+  readonly reading: LogReading;
+  readonly logger: SiteLogger;
+  readonly audit: Audit;
+  readonly cleaned: Cleaned;
+  /** Bridging limit [ms]. */
+  readonly bridge: Milliseconds;
+}
+
+export interface Intake {
+  readonly site: Site;
+  /** Where the site file was named; null without one. */
+  readonly siteFrom: string | null;
+  readonly zone: Zone;
+  readonly zoneFrom: 'option' | 'environment' | 'site file' | 'system';
+  readonly window: Window;
+  readonly works: readonly Work[];
+  readonly sources: Reading['sources'];
+  readonly failures: readonly InputError[];
+  /** The paths that were read, which must not be overwritten. */
+  readonly paths: readonly string[];
+}
+
+/**
+ * Everything up to the cleaned logs, the same for every command: settles site, zone and window, reads,
+ * audits and cleans.
+ *
+ * @throws InputError where nothing can be done at all; inputs that fail one by one are in `failures`
+ */
+export async function takeIn(
+  logs: readonly string[],
+  options: ReadingOptions,
+  io: Io,
+  bad: BadPolicy = 'blank',
+  onReject?: RejectListener,
+): Promise<Intake> {
+  const { site, from: siteFrom } = await siteFor(options, io);
+  const { zone, from: zoneFrom } = zoneFor(options, io, site);
+  const window = windowFrom(options, zone, () => io.now());
+  const fromSite = logs.length === 0 && site.loggers.some(({ files }) => files.length > 0);
+  const { inputs, silent } = fromSite
+    ? await siteInputs(site, options, zone)
+    : { inputs: await namedInputs(logs, site, options, zone, io), silent: [] };
+  const reading = await readLogs(inputs, window, io.stdin, onReject);
+  const wanted = options.logger;
+  const found = [...reading.logs, ...silent.map(emptyReading)].filter(
+    ({ log }) => wanted === undefined || wanted.includes(log.logger),
+  );
+  const failures = [...reading.failures, ...missingLoggers(wanted, found, reading)];
+  const works = found
+    .sort((a, b) => orderOf(site, a) - orderOf(site, b))
+    .map((each) => workOn(each, site, options, window, zone, bad));
+  return {
+    site,
+    siteFrom,
+    zone,
+    zoneFrom,
+    window,
+    works,
+    sources: reading.sources,
+    failures,
+    paths: inputs.map(({ path }) => path),
+  };
+}
+
+/** As the site file lists them; others behind, by name, as the reader gives them. */
+function orderOf(site: Site, { log }: LogReading): number {
+  const place = site.loggers.findIndex(({ id }) => id === log.logger);
+  return place < 0 ? site.loggers.length : place;
+}
+
+async function siteFor(options: ReadingOptions, io: Io): Promise<{ site: Site; from: string | null }> {
+  const found = await findSite({
+    option: options.site ?? null,
+    env: io.env,
+    cwd: io.cwd,
+    home: io.env.HOME ?? homedir(),
+  });
+  if (found === null) return { site: defaultSite, from: null };
+  const { loadSite } = await import('../site/load.js');
+  return { site: await loadSite(found.path), from: found.from };
+}
+
+function zoneFor(options: ReadingOptions, io: Io, site: Site): { zone: Zone; from: Intake['zoneFrom'] } {
+  if (options.zone !== undefined) return { zone: zoneNamed(options.zone), from: 'option' };
+  const named = io.env.DEWLEDGER_ZONE;
+  if (named !== undefined && named !== '') return { zone: zoneNamed(named), from: 'environment' };
+  if (site.zone !== null) return { zone: site.zone, from: 'site file' };
+  return { zone: systemZone(), from: 'system' };
+}
+
+/** The logs that the site file names, and the loggers of it for which no file is there. */
+async function siteInputs(site: Site, options: ReadingOptions, zone: Zone) {
+  const inputs = new Map<string, Input>();
+  const silent: string[] = [];
+  for (const logger of site.loggers) {
+    if (options.logger !== undefined && !options.logger.includes(logger.id)) continue;
+    const files = await filesOf(site, logger);
+    if (files.length === 0) silent.push(logger.id);
+    for (const path of files) {
+      if (!inputs.has(path)) inputs.set(path, inputFor(path, logger, options, zone));
+    }
+  }
+  return { inputs: [...inputs.values()], silent };
+}
+
+async function namedInputs(
+  logs: readonly string[],
+  site: Site,
+  options: ReadingOptions,
+  zone: Zone,
+  io: Io,
+): Promise<Input[]> {
+  const words = logs.length > 0 ? logs : [STDIN];
+  if (words.filter((word) => word === STDIN).length > 1) {
+    throw new InputError('standard input can be read only once', { text: STDIN }, 'give - one time');
+  }
+  const owners = await fileOwners(site);
+  const inputs: Input[] = [];
+  for (const word of words) {
+    for (const path of word === STDIN ? [STDIN] : await expanded(word, io.cwd)) {
+      const mine = path === STDIN ? [] : await owners(path);
+      const logger = mine[0] ?? loggerOf(site, loggerFromPath(path));
+      inputs.push(inputFor(path, logger, options, zone));
+    }
+  }
+  return inputs;
+}
+
+/** A path as it is; a pattern (quoted, so that the shell left it alone) as the files that it matches. */
+async function expanded(word: string, cwd: string): Promise<string[]> {
+  const exists = await stat(resolve(cwd, word)).then(
+    () => true,
+    () => false,
+  );
+  if (exists || !/[*?[{]/.test(word)) return [resolvedFor(word, cwd)];
+  const { glob } = await import('tinyglobby');
+  const found = await glob(word, { cwd, expandDirectories: false, absolute: cwd !== process.cwd() });
+  if (found.length === 0)
+    throw new InputError('no file matches', { text: word }, 'look at the path and the pattern');
+  return found.sort();
+}
+
+/** Relative to the folder that the run was started in; the name is kept as it was written where that is ours. */
+function resolvedFor(word: string, cwd: string): string {
+  return cwd === process.cwd() ? word : resolve(cwd, word);
+}
+
+function inputFor(path: string, logger: SiteLogger, options: ReadingOptions, zone: Zone): Input {
+  const hints = logger.reading;
+  const layout: LayoutOptions = {
+    timeColumn: options.timeColumn ?? hints.timeColumn,
+    temperatureColumn: options.temperatureColumn ?? hints.temperatureColumn,
+    humidityColumn: options.humidityColumn ?? hints.humidityColumn,
+    loggerColumn: options.loggerColumn ?? hints.loggerColumn,
+    header: options.header,
+    delimiter: options.delimiter ?? hints.delimiter,
+    decimal: options.decimal ?? hints.decimal,
+    dateOrder: options.dateOrder ?? hints.dateOrder,
+    temperatureUnit: options.temperatureUnit ?? hints.temperatureUnit,
+    humidityUnit: options.humidityUnit ?? null,
+  };
+  return { path, logger: logger.id, layout, zone: logger.zone ?? zone };
+}
+
+/** Loggers that were asked for and are in none of the inputs. */
+function missingLoggers(
+  wanted: readonly string[] | undefined,
+  found: readonly LogReading[],
+  reading: Reading,
+): InputError[] {
+  const names = found.map(({ log }) => log.logger);
+  return (wanted ?? [])
+    .filter((id) => !names.includes(id))
+    .map((id) => {
+      const there = reading.logs.map(({ log }) => log.logger).join(', ');
+      return new InputError(
+        'there is no logger of this name',
+        { text: id },
+        `the inputs hold: ${there || 'none'}`,
+      );
+    });
+}
+
+function workOn(
+  reading: LogReading,
+  site: Site,
+  options: ReadingOptions,
+  window: Window,
+  zone: Zone,
+  bad: BadPolicy,
+): Work {
+  const logger = loggerOf(site, reading.log.logger);
+  const declared = options.cadence === undefined ? logger.cadence : exactDuration(options.cadence);
+  const unit = reading.parts[0]?.assumed.temperature_unit ?? null;
+  const settings: AuditSettings = {
+    cadence: declared,
+    from: window.from,
+    until: window.until,
+    limits: {
+      airTemperature: logger.limits.airTemperature ?? DEFAULT_LIMITS.airTemperature,
+      relativeHumidity: logger.limits.relativeHumidity ?? DEFAULT_LIMITS.relativeHumidity,
+    },
+    sensorRange: logger.sensorRange,
+    accuracy: logger.accuracy,
+    toCelsius: (written) => toCelsius(written, unit),
+    zone,
+  };
+  const audited = audit(reading, settings, new Set(options.skip));
+  const accuracy = {
+    temperature: logger.accuracy.airTemperature,
+    humidity: logger.accuracy.relativeHumidity,
+  };
+  return {
+    reading,
+    logger,
+    audit: audited,
+    cleaned: clean(audited, accuracy, bad),
+    bridge:
+      options.bridge === undefined
+        ? (logger.bridge ?? bridgingLimit(audited.cadence))
+        : exactDuration(options.bridge),
+  };
+}
+
+export function findingsOf(intake: Intake): Finding[] {
+  return intake.works.flatMap((work) => work.audit.findings);
+}

@@ -1,0 +1,190 @@
+import { type Command, InvalidArgumentError, Option } from 'commander';
+import { PERIOD_KINDS } from '../calendar/period.js';
+import { CHECK_NAMES, SEVERITIES } from '../log/finding.js';
+
+/** What every command that reads logs takes. Values as written; null-ness and defaults are settled later. */
+export interface ReadingOptions {
+  readonly site?: string;
+  readonly zone?: string;
+  readonly since?: string;
+  readonly until?: string;
+  readonly last?: string;
+  readonly day?: string;
+  readonly logger?: readonly string[];
+  readonly timeColumn?: string;
+  readonly temperatureColumn?: string;
+  readonly humidityColumn?: string;
+  readonly loggerColumn?: string;
+  readonly header: boolean;
+  readonly delimiter?: string;
+  readonly decimal?: '.' | ',';
+  readonly dateOrder?: 'day-first' | 'month-first';
+  readonly temperatureUnit?: 'degC' | 'degF' | 'K';
+  readonly humidityUnit?: 'pct' | 'fraction';
+  readonly cadence?: string;
+  readonly bridge?: string;
+  readonly skip?: readonly (typeof CHECK_NAMES)[number][];
+}
+
+/** What every command takes that writes something. */
+export interface WritingOptions {
+  readonly output?: string;
+  readonly quiet?: boolean;
+  readonly verbose?: boolean;
+  readonly color?: boolean;
+  readonly failOn: FailOn;
+}
+
+export const FAIL_ON = [...SEVERITIES, 'never'] as const;
+export type FailOn = (typeof FAIL_ON)[number];
+
+const READING = 'How the logs are read:';
+const CHOOSING = 'What is looked at:';
+const WRITING = 'How the result is written:';
+
+/** Options that mean the same in every command that reads logs. */
+export function addReadingOptions(command: Command): Command {
+  const options: [group: string, option: Option][] = [
+    [CHOOSING, new Option('--site <file>', 'site file that describes place, loggers and surfaces')],
+    [
+      CHOOSING,
+      new Option('--zone <zone>', 'zone of days, and of stamps without offset (Europe/London, UTC, +01:00)'),
+    ],
+    [CHOOSING, new Option('--since <time>', 'from this moment or day on')],
+    [CHOOSING, new Option('--until <time>', 'up to, and without, this moment or the start of this day')],
+    [CHOOSING, new Option('--last <duration>', 'so long back from now (ISO 8601: P7D, PT36H, P1M)')],
+    [CHOOSING, new Option('--day <day>', 'one civil day: a date, today or yesterday')],
+    [CHOOSING, new Option('--logger <id>', 'only this logger; may be given again').argParser(collect)],
+    [
+      READING,
+      new Option('--time-column <column>', 'heading or number of the time; date+time for two columns'),
+    ],
+    [READING, new Option('--temperature-column <column>', 'heading or number of the temperature')],
+    [
+      READING,
+      new Option('--humidity-column <column>', 'heading or number of the relative humidity, or none'),
+    ],
+    [READING, new Option('--logger-column <column>', 'heading or number of the name of the logger, or none')],
+    [READING, new Option('--no-header', 'the first line is a reading already')],
+    [
+      READING,
+      new Option('--delimiter <character>', 'what stands between cells; tab and space by name').argParser(
+        delimiter,
+      ),
+    ],
+    [READING, new Option('--decimal <mark>', 'decimal mark').choices(['.', ','])],
+    [
+      READING,
+      new Option('--date-order <order>', 'order of day and month').choices(['day-first', 'month-first']),
+    ],
+    [READING, new Option('--temperature-unit <unit>', 'unit in the file').choices(['degC', 'degF', 'K'])],
+    [READING, new Option('--humidity-unit <unit>', 'unit in the file').choices(['pct', 'fraction'])],
+    [READING, new Option('--cadence <duration>', 'nominal time between readings (PT10M), else inferred')],
+    [
+      READING,
+      new Option('--bridge <duration>', 'join readings up to so far apart, else 2 cadences and at most PT3H'),
+    ],
+    [READING, new Option('--skip <check>', 'leave out a check; may be given again').argParser(checkName)],
+  ];
+  for (const [group, option] of options) command.addOption(option.helpGroup(group));
+  return command;
+}
+
+/** Options that mean the same in every command. */
+export function addWritingOptions(
+  command: Command,
+  formats: readonly string[],
+  format: string,
+  failOn: FailOn,
+): Command {
+  const options: Option[] = [
+    new Option('--format <format>', 'how to write it').choices(formats).default(format),
+    new Option('-o, --output <file>', 'write to this file, whole or not at all'),
+    new Option('--quiet', 'say nothing beside the result; with nothing to report, no result either'),
+    new Option('--verbose', 'say on stderr what was assumed'),
+    new Option('--color', 'colour, whatever the output is'),
+    new Option('--no-color', 'no colour'),
+    new Option('--colour').hideHelp(),
+    new Option('--no-colour').hideHelp(),
+    new Option('--fail-on <severity>', 'exit with 1 for findings of this severity and above')
+      .choices(FAIL_ON)
+      .default(failOn),
+  ];
+  for (const option of options) command.addOption(option.helpGroup(WRITING));
+  return command;
+}
+
+export function addPeriodOption(command: Command): Command {
+  return command.addOption(
+    new Option('--per <period>', 'length of the periods')
+      .choices(PERIOD_KINDS)
+      .default('day')
+      .helpGroup(CHOOSING),
+  );
+}
+
+export function addAirOptions(command: Command): Command {
+  const options = [
+    new Option('--altitude <metres>', 'height above sea level, for the pressure').argParser(numberOption),
+    new Option('--pressure <hPa>', 'station pressure').argParser(numberOption),
+    new Option('--formula <name>', 'saturation vapour pressure')
+      .choices(['buck1996', 'magnusWmo', 'hylandWexler'])
+      .default('buck1996'),
+    new Option('--ideal', 'leave out the enhancement factor of moist air'),
+  ];
+  for (const option of options) command.addOption(option.helpGroup('The air:'));
+  return command;
+}
+
+export function addAccuracyOptions(command: Command): Command {
+  const options = [
+    new Option(
+      '--temperature-accuracy <kelvin>',
+      'greatest error of the temperature to either side',
+    ).argParser(notNegative),
+    new Option('--humidity-accuracy <percent>', 'greatest error of the humidity to either side').argParser(
+      notNegative,
+    ),
+  ];
+  for (const option of options) command.addOption(option.helpGroup('The sensor:'));
+  return command;
+}
+
+/** Number() takes '', ' ', 0x10 and Infinity for numbers: not here. */
+export function numberOption(text: string): number {
+  if (!/^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?$/i.test(text))
+    throw new InvalidArgumentError('a number is needed.');
+  return Number(text);
+}
+
+export function notNegative(text: string): number {
+  const value = numberOption(text);
+  if (value < 0) throw new InvalidArgumentError('a number of 0 or more is needed.');
+  return value;
+}
+
+export function collect(value: string, before: readonly string[] = []): string[] {
+  return [...before, value];
+}
+
+function checkName(value: string, before: readonly string[] = []): string[] {
+  if (!(CHECK_NAMES as readonly string[]).includes(value)) {
+    throw new InvalidArgumentError(`the checks are ${CHECK_NAMES.join(', ')}.`);
+  }
+  return [...before, value];
+}
+
+const DELIMITERS: Readonly<Record<string, string>> = { tab: '\t', '\\t': '\t', space: ' ', blank: ' ' };
+
+function delimiter(value: string): string {
+  const named = DELIMITERS[value.toLowerCase()] ?? value;
+  if (named.length !== 1 || /["\r\n\w.+-]/.test(named)) {
+    throw new InvalidArgumentError('one character is needed, or tab or space.');
+  }
+  return named;
+}
+
+/** `--colour` and `--color` are one option under two spellings. */
+export function colourOf(options: { color?: boolean; colour?: boolean }): boolean | undefined {
+  return options.color ?? options.colour;
+}

@@ -1,0 +1,98 @@
+import type { InputError } from '../errors.js';
+import { explain } from '../errors.js';
+import { type Finding, SEVERITIES } from '../log/finding.js';
+import type { Io } from '../present/io.js';
+import { openOutput } from '../present/output.js';
+import { type Style, styleFor } from '../present/terminal.js';
+import { asciiText, visibleText } from '../present/visible.js';
+import type { Intake } from './intake.js';
+import { colourOf, type FailOn, type WritingOptions } from './options.js';
+
+/** How a run ended: 0 done; 1 done, with findings that matter; 2 not or not wholly done. */
+export const Exit = { done: 0, findings: 1, failed: 2 } as const;
+export type Exit = (typeof Exit)[keyof typeof Exit];
+
+/** Writes data where it was asked for: whole, or not at all. */
+export async function deliver(
+  chunks: Iterable<string>,
+  options: Pick<WritingOptions, 'output'>,
+  io: Io,
+  inputs: readonly string[] = [],
+): Promise<void> {
+  const output = await openOutput(options.output, io, inputs);
+  try {
+    await output.write(chunks);
+    await output.close();
+  } catch (error) {
+    await output.abandon();
+    throw error;
+  }
+}
+
+/** The style of what is delivered: that of the terminal, or of a plain file. */
+export function styleOf(options: WritingOptions, io: Io): Style {
+  const toFile = options.output !== undefined && options.output !== '-';
+  if (toFile) return { level: 0, width: null, unicode: true };
+  return styleFor(io.stdout, io.env, { colour: colourOf(options) });
+}
+
+/** Says something beside the result. Nothing that an input holds can steer the terminal. */
+export function say(io: Io, text: string): void {
+  const { unicode } = styleFor(io.stderr, io.env);
+  const lines = text.split('\n').map((line) => (unicode ? visibleText(line) : asciiText(visibleText(line))));
+  io.stderr.write(`${lines.join('\n')}\n`);
+}
+
+export function sayFailures(io: Io, failures: readonly InputError[]): void {
+  for (const failure of failures) say(io, `dewledger: ${explain(failure)}`);
+}
+
+/** What was taken for granted, for `--verbose`. */
+export function sayAssumptions(io: Io, intake: Intake): void {
+  const { site, siteFrom, zone, zoneFrom } = intake;
+  say(io, site.file === null ? 'no site file' : `site file ${site.file} (${siteFrom})`);
+  say(io, `zone ${zone.name} (${zoneFrom})`);
+  for (const { source, assumed, lines } of intake.sources) {
+    const facts = Object.entries(assumed)
+      .filter(([, value]) => value !== null)
+      .map(
+        ([key, value]) =>
+          `${key.replaceAll('_', ' ')} ${typeof value === 'string' ? named(value) : JSON.stringify(value)}`,
+      );
+    say(io, `${source}: ${facts.join(', ')}`);
+    const counts = Object.entries(lines).map(([key, count]) => `${key} ${count}`);
+    say(io, `${source}: lines ${counts.join(', ')}`);
+  }
+  for (const { logger, audit, bridge, reading } of intake.works) {
+    const cadence = audit.cadence === null ? 'none' : `${audit.cadence / 1000} s`;
+    const { airTemperature, relativeHumidity } = logger.accuracy;
+    say(
+      io,
+      `${reading.log.logger}: cadence ${cadence}, joined up to ${bridge / 1000} s, ` +
+        `accuracy ± ${airTemperature} K and ± ${relativeHumidity} % (${logger.accuracySource})`,
+    );
+  }
+}
+
+function named(value: string): string {
+  return value === '\t' ? 'tab' : value === ' ' ? 'blank' : value;
+}
+
+/** The exit code of findings under `--fail-on`. */
+export function exitFor(findings: readonly Finding[], failOn: FailOn): Exit {
+  if (failOn === 'never') return Exit.done;
+  const least = SEVERITIES.indexOf(failOn);
+  return findings.some(({ severity }) => SEVERITIES.indexOf(severity) >= least) ? Exit.findings : Exit.done;
+}
+
+/** A log with no reading is told on stderr, once, whatever the command makes of it. */
+export function sayEmpty(io: Io, intake: Intake): void {
+  for (const { reading } of intake.works) {
+    if (reading.log.length > 0) continue;
+    const outside = reading.lines.outsideWindow;
+    say(
+      io,
+      `dewledger: ${reading.log.logger}: no reading${outside > 0 ? ` in the time asked for (${outside} outside it)` : ''}`,
+    );
+  }
+}

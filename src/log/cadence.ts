@@ -1,0 +1,43 @@
+import { median } from 'simple-statistics';
+import { type Milliseconds, SECOND } from '../units.js';
+
+/** Below this share of all intervals the commonest one is chance, and the middle one says more. */
+const MODE_SHARE = 0.1;
+
+/**
+ * The nominal time between readings: the commonest interval, to the second.
+ *
+ * Intervals of zero (two readings of one instant) do not count. Where every interval is another (a clock
+ * that wobbles by more than seconds), the median stands in.
+ *
+ * @param time instants [ms], ascending
+ * @returns cadence [ms], null with fewer than two different instants
+ */
+export function inferCadence(time: Float64Array): Milliseconds | null {
+  const counts = new Map<number, number>();
+  let intervals = 0;
+  let last = -1;
+  let run = 0; // intervals repeat: count runs of the same before asking the map
+  for (let i = 1; i < time.length; i++) {
+    const step = time[i]! - time[i - 1]!;
+    if (step <= 0) continue;
+    const seconds = Math.max(1, Math.round(step / SECOND));
+    intervals++;
+    if (seconds !== last) {
+      if (run > 0) counts.set(last, (counts.get(last) ?? 0) + run);
+      last = seconds;
+      run = 0;
+    }
+    run++;
+  }
+  if (intervals === 0) return null;
+  counts.set(last, (counts.get(last) ?? 0) + run);
+  let best = 0;
+  let bestCount = 0;
+  for (const [seconds, count] of counts) {
+    if (count > bestCount || (count === bestCount && seconds < best)) [best, bestCount] = [seconds, count];
+  }
+  if (bestCount >= MODE_SHARE * intervals || intervals < 2 / MODE_SHARE) return best * SECOND;
+  const all = [...counts].flatMap(([seconds, count]) => new Array<number>(count).fill(seconds));
+  return median(all) * SECOND;
+}

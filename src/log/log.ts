@@ -1,0 +1,70 @@
+/** The two quantities that every reading carries. */
+export type Measured = 'air_temperature' | 'relative_humidity';
+
+/**
+ * All readings of one logger in order of time: a column per quantity, a row per reading.
+ * Readings of the same instant stand in order of input.
+ */
+export interface Log {
+  readonly logger: string;
+  /** The inputs that its lines came from, in the order in which they were read. */
+  readonly sources: readonly string[];
+  readonly length: number;
+  /** Instant [ms since 1970 UTC], ascending. */
+  readonly time: Float64Array;
+  /** Air temperature [°C], NaN where missing. */
+  readonly temperature: Float64Array;
+  /** Relative humidity [%], NaN where missing. */
+  readonly humidity: Float64Array;
+  /** Line in its source, counted from 1. */
+  readonly line: Uint32Array;
+  /** Which of `sources` the line stands in. */
+  readonly source: Uint16Array;
+  /** Flags that the input itself carried (a cleaned file read again), 0 where none. */
+  readonly inputFlags: Flags | null;
+}
+
+/** A quality flag per reading and quantity. */
+export interface Flags {
+  readonly temperature: Uint8Array;
+  readonly humidity: Uint8Array;
+}
+
+export function valuesOf(log: Log, quantity: Measured): Float64Array {
+  return quantity === 'air_temperature' ? log.temperature : log.humidity;
+}
+
+export function flagsOf(flags: Flags, quantity: Measured): Uint8Array {
+  return quantity === 'air_temperature' ? flags.temperature : flags.humidity;
+}
+
+/** A log of the given rows only, in the given order. */
+export function pick(log: Log, rows: Uint32Array): Log {
+  return {
+    logger: log.logger,
+    sources: log.sources,
+    length: rows.length,
+    time: take(log.time, rows, new Float64Array(rows.length)),
+    temperature: take(log.temperature, rows, new Float64Array(rows.length)),
+    humidity: take(log.humidity, rows, new Float64Array(rows.length)),
+    line: take(log.line, rows, new Uint32Array(rows.length)),
+    source: take(log.source, rows, new Uint16Array(rows.length)),
+    inputFlags:
+      log.inputFlags === null
+        ? null
+        : {
+            temperature: take(log.inputFlags.temperature, rows, new Uint8Array(rows.length)),
+            humidity: take(log.inputFlags.humidity, rows, new Uint8Array(rows.length)),
+          },
+  };
+}
+
+/** The values at `rows`, written into `into`. */
+export function take<Column extends Float64Array | Uint32Array | Uint16Array | Uint8Array>(
+  column: Column,
+  rows: Uint32Array,
+  into: Column,
+): Column {
+  for (let i = 0; i < rows.length; i++) into[i] = column[rows[i]!]!;
+  return into;
+}

@@ -1,0 +1,105 @@
+/**
+ * The rows of `keys` in ascending order, equal keys in the order in which they stand.
+ *
+ * A merge sort over the runs that are there already: linear for a column in order, in reverse order, or
+ * with a few late blocks; n log n at worst. Logs are nearly always nearly in order.
+ *
+ * @param keys no NaN among them
+ * @returns row numbers, or null where the column is in order as it stands
+ */
+export function ascendingOrder(keys: Float64Array): Uint32Array | null {
+  const n = keys.length;
+  if (isAscending(keys)) return null;
+  let rows = new Uint32Array(n);
+  for (let i = 0; i < n; i++) rows[i] = i;
+  let bounds = runsOf(keys, rows);
+  let other = new Uint32Array(n);
+  while (bounds.length > 2) {
+    const merged: number[] = [0];
+    for (let run = 0; run + 1 < bounds.length; run += 2) {
+      const from = bounds[run]!;
+      const middle = bounds[run + 1]!;
+      const to = bounds[run + 2] ?? middle;
+      merge(keys, rows, other, from, middle, to);
+      merged.push(to);
+    }
+    [rows, other] = [other, rows];
+    bounds = merged;
+  }
+  return rows;
+}
+
+function isAscending(keys: Float64Array): boolean {
+  for (let i = 1; i < keys.length; i++) if (keys[i]! < keys[i - 1]!) return false;
+  return true;
+}
+
+/** Starts of the ascending runs, and the end; strictly descending runs are turned round in `rows` first. */
+function runsOf(keys: Float64Array, rows: Uint32Array): number[] {
+  const n = keys.length;
+  const bounds = [0];
+  let from = 0;
+  while (from < n) {
+    let to = from + 1;
+    if (to < n && keys[to]! < keys[to - 1]!) {
+      while (to < n && keys[to]! < keys[to - 1]!) to++;
+      rows.subarray(from, to).reverse();
+    } else {
+      while (to < n && keys[to]! >= keys[to - 1]!) to++;
+    }
+    bounds.push(to);
+    from = to;
+  }
+  return bounds;
+}
+
+function merge(
+  keys: Float64Array,
+  rows: Uint32Array,
+  into: Uint32Array,
+  from: number,
+  middle: number,
+  to: number,
+): void {
+  let left = from;
+  let right = middle;
+  for (let i = from; i < to; i++) {
+    const takeLeft = right >= to || (left < middle && keys[rows[left]!]! <= keys[rows[right]!]!);
+    into[i] = takeLeft ? rows[left++]! : rows[right++]!;
+  }
+}
+
+/**
+ * The rows that stand out of order: the fewest whose removal leaves `keys` ascending (the complement of a
+ * longest non-descending subsequence, found by patience in n log n). One row dated into the future is one
+ * row out of order here, not a reason to call all rows after it late.
+ */
+export function outOfOrder(keys: Float64Array): Uint32Array {
+  const n = keys.length;
+  if (isAscending(keys)) return new Uint32Array(0);
+  const tails = new Uint32Array(n); // row that ends the best subsequence of each length
+  const before = new Int32Array(n); // the row in front of it
+  let length = 0;
+  for (let row = 0; row < n; row++) {
+    const key = keys[row]!;
+    let low = 0;
+    let high = length;
+    if (length > 0 && keys[tails[length - 1]!]! <= key) low = length;
+    while (low < high) {
+      const middle = (low + high) >> 1;
+      if (keys[tails[middle]!]! <= key) low = middle + 1;
+      else high = middle;
+    }
+    before[row] = low === 0 ? -1 : tails[low - 1]!;
+    tails[low] = row;
+    if (low === length) length++;
+  }
+  const strays = new Uint32Array(n - length);
+  let at = strays.length;
+  let kept = tails[length - 1]!;
+  for (let row = n - 1; row >= 0; row--) {
+    if (row === kept) kept = before[row]!;
+    else strays[--at] = row;
+  }
+  return strays;
+}

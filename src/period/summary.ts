@@ -1,0 +1,147 @@
+import type { Period } from '../calendar/period.js';
+import type { Log } from '../log/log.js';
+import { dewPoint } from '../psychrometry/dewPoint.js';
+import type { SaturationFormula } from '../psychrometry/saturationFormula.js';
+import type { Celsius, Instant, Milliseconds } from '../units.js';
+import { type ColumnSummary, summariseColumn } from './column.js';
+import { type Coverage, coverageOf } from './coverage.js';
+import { frostTime } from './frost.js';
+
+/** How much of a period is known. */
+export interface Known {
+  /** Readings with start <= time < end that carry a value. */
+  readonly readings: number;
+  /** Time between neighbouring good readings no further apart than the bridging limit [ms]. */
+  readonly covered: Milliseconds;
+  /** The same as a part of the period, 0..1. */
+  readonly coverage: number;
+  /** Longest stretch of the period that is not covered [ms]. */
+  readonly longestHole: Milliseconds;
+}
+
+/** One quantity over one period, in the quantity's unit. */
+export interface QuantitySummary extends Known {
+  /** Smallest and largest reading, and when each was first met; NaN and null where there is none. */
+  readonly min: number;
+  readonly minTime: Instant | null;
+  readonly max: number;
+  readonly maxTime: Instant | null;
+  /** Mean over the known time, weighted by time; NaN where no time is known. */
+  readonly mean: number;
+}
+
+/** `below + above + unknown` is the length of the period, to the millisecond. */
+export interface FrostTime {
+  /** Air temperature below 0 °C [ms]. */
+  readonly below: Milliseconds;
+  /** At 0 °C or above [ms]. */
+  readonly above: Milliseconds;
+  readonly unknown: Milliseconds;
+}
+
+export interface PeriodSummary {
+  readonly period: Period;
+  /** Readings that carry either quantity. */
+  readonly readings: number;
+  readonly airTemperature: QuantitySummary;
+  readonly relativeHumidity: QuantitySummary;
+  /** Time known for both: between neighbouring readings that each carry both quantities. */
+  readonly both: Known;
+  /** Mean over that time of the dew point, computed per reading and linear in between [°C]; NaN where none. */
+  readonly dewPointMean: Celsius;
+  readonly frost: FrostTime;
+}
+
+export interface SummaryOptions {
+  /** Bridging limit [ms]. */
+  readonly bridge: Milliseconds;
+  /** Saturation vapour pressure behind the dew point; the program's default if absent. */
+  readonly formula?: SaturationFormula;
+}
+
+/**
+ * What a cleaned log says of each period. Extremes are readings; means and durations come from the
+ * straight lines between neighbouring good readings, cut at the period's ends, so they do not depend
+ * on the cadence. Nothing is withheld here, however little is known: see `judge`.
+ *
+ * Mean of a straight-line course (trapezoids weighted by time): common practice, no source.
+ *
+ * @param log cleaned: one reading per instant, NaN where a value is missing or bad
+ * @param periods in order of time, none overlapping another
+ */
+export function summarise(
+  log: Log,
+  periods: readonly Period[],
+  { bridge, formula }: SummaryOptions,
+): PeriodSummary[] {
+  const { time, temperature, humidity, length } = log;
+  const dew = new Float64Array(length);
+  const either = new Float64Array(length);
+  const both = new Float64Array(length);
+  for (let i = 0; i < length; i++) {
+    const t = temperature[i]!;
+    const u = humidity[i]!;
+    dew[i] = dewPoint(t, u, formula);
+    either[i] = Number.isNaN(t) ? u : t;
+    both[i] = t + u;
+  }
+  const column = (values: Float64Array) => ({
+    extremes: summariseColumn(time, values, periods, bridge),
+    known: coverageOf(time, values, periods, bridge),
+  });
+  const air = column(temperature);
+  const damp = column(humidity);
+  const dewPoints = column(dew);
+  const pairs = column(both);
+  const readings = summariseColumn(time, either, periods, bridge).readings;
+  const frost = frostTime(time, temperature, periods, bridge);
+
+  return periods.map((period, p) => ({
+    period,
+    readings: readings[p]!,
+    airTemperature: quantity(air, period, p),
+    relativeHumidity: quantity(damp, period, p),
+    both: known(pairs, period, p),
+    dewPointMean: mean(dewPoints, p),
+    frost: {
+      below: frost[p]!,
+      above: air.known.covered[p]! - frost[p]!,
+      unknown: period.end - period.start - air.known.covered[p]!,
+    },
+  }));
+}
+
+interface Column {
+  readonly extremes: ColumnSummary;
+  readonly known: Coverage;
+}
+
+function quantity(column: Column, period: Period, p: number): QuantitySummary {
+  const { min, minTime, max, maxTime } = column.extremes;
+  return {
+    ...known(column, period, p),
+    min: min[p]!,
+    minTime: instant(minTime[p]!),
+    max: max[p]!,
+    maxTime: instant(maxTime[p]!),
+    mean: mean(column, p),
+  };
+}
+
+function known({ extremes, known: { covered, longestHole } }: Column, period: Period, p: number): Known {
+  return {
+    readings: extremes.readings[p]!,
+    covered: covered[p]!,
+    coverage: covered[p]! / (period.end - period.start),
+    longestHole: longestHole[p]!,
+  };
+}
+
+/** NaN (0 / 0) where no time is known. */
+function mean({ extremes, known: { covered } }: Column, p: number): number {
+  return extremes.integral[p]! / covered[p]!;
+}
+
+function instant(time: number): Instant | null {
+  return Number.isNaN(time) ? null : time;
+}

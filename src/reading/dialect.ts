@@ -1,0 +1,175 @@
+import { type ByteText, decoded, type Encoding } from './encoding.js';
+import { cellKind, type DecimalMark, parseNumber, parseWithUnit } from './number.js';
+import { type LineRecord, type Punctuation, recordScanner } from './records.js';
+import { EARLIEST, isClock, isDateOnly, isNumberedDate, LATEST, stampParser } from './stamp.js';
+
+/** A line of the sample, cut into cells. */
+export interface SampleRow {
+  readonly line: number;
+  readonly raw: ByteText;
+  readonly cells: readonly ByteText[];
+}
+
+/** What kind of thing a cell holds, judged by itself alone. */
+export type CellLook = 'year-first' | 'numbered' | 'epoch' | 'clock' | 'number' | 'missing' | 'text';
+
+/** Punctuation and decimal mark of an input, and a sample of its lines cut by them. */
+export interface Dialect {
+  readonly punctuation: Punctuation;
+  readonly decimal: DecimalMark;
+  readonly rows: readonly SampleRow[];
+}
+
+/** In order of preference where two of them explain the sample equally well. */
+const DELIMITERS = ['\t', ';', ',', '|', ' '] as const;
+/** Lines of the sample that are tried with every delimiter. */
+const TRIAL_LINES = 200;
+
+export interface DialectOptions {
+  readonly delimiter: string | null;
+  readonly decimal: DecimalMark | null;
+}
+
+/**
+ * Finds delimiter, quoting and decimal mark: the delimiter that makes the most lines into a time stamp
+ * with numbers beside it.
+ *
+ * @returns null where no delimiter makes any line into that
+ */
+export function dialectOf(sample: ByteText, options: DialectOptions): Dialect | null {
+  const lineEnd = sample.includes('\n') || !sample.includes('\r') ? '\n' : '\r';
+  const escaping = /\\"|\\N/.test(sample) ? '\\' : '"';
+  const candidates = options.delimiter === null ? DELIMITERS : [options.delimiter];
+  let best: { punctuation: Punctuation; score: number } | null = null;
+  for (const delimiter of candidates) {
+    const punctuation: Punctuation = { delimiter, escape: escaping, lineEnd };
+    const score = scoreOf(rowsOf(sample, punctuation, TRIAL_LINES));
+    if (score > 0 && (best === null || score > best.score)) best = { punctuation, score };
+  }
+  if (best === null) return null;
+  const rows = rowsOf(sample, best.punctuation, Infinity);
+  return {
+    punctuation: best.punctuation,
+    decimal: options.decimal ?? decimalOf(rows, best.punctuation.delimiter),
+    rows,
+  };
+}
+
+/** The lines of a sample, cut into cells; torn and blank ones left out. */
+export function rowsOf(sample: ByteText, punctuation: Punctuation, most: number): SampleRow[] {
+  const rows: SampleRow[] = [];
+  const scan = recordScanner(punctuation, (record) => {
+    if (rows.length < most && record.trouble === null) {
+      const cells = cellsOf(record);
+      if (cells.some((cell) => cell.trim() !== ''))
+        rows.push({ line: record.line, raw: record.raw(), cells });
+    }
+  });
+  scan(Number.isFinite(most) ? head(sample, punctuation.lineEnd, most) : sample, true);
+  return rows;
+}
+
+function head(sample: ByteText, lineEnd: string, lines: number): ByteText {
+  let at = 0;
+  for (let i = 0; i < lines; i++) {
+    const end = sample.indexOf(lineEnd, at);
+    if (end < 0) return sample;
+    at = end + 1;
+  }
+  return sample.slice(0, at);
+}
+
+export function cellsOf(record: LineRecord): ByteText[] {
+  const cells: ByteText[] = [];
+  for (let i = 0; i < record.count; i++) cells.push(record.text.slice(record.start[i]!, record.end[i]!));
+  return cells;
+}
+
+/** Lines that look like readings, and, far behind them, the cells in those that are something known. */
+function scoreOf(rows: readonly SampleRow[]): number {
+  let lines = 0;
+  let known = 0;
+  for (const { cells } of rows) {
+    if (!isData(cells)) continue;
+    lines++;
+    known += cells.filter((cell) => lookOf(cell) !== 'text').length / cells.length;
+  }
+  return lines === 0 ? 0 : lines + known / (lines + 1);
+}
+
+/** Whether a line looks like a reading: a time stamp, and a number or a word for none beside it. */
+export function isData(cells: readonly ByteText[]): boolean {
+  let stamps = 0;
+  let values = 0;
+  for (const cell of cells) {
+    const look = lookOf(cell);
+    if (look === 'year-first' || look === 'numbered' || look === 'epoch') stamps++;
+    else if (look === 'number' || look === 'missing') values++;
+  }
+  return stamps > 0 && (values > 0 || stamps > 1);
+}
+
+const yearFirst = stampParser('year-first');
+const dayFirst = stampParser('day-first');
+const monthFirst = stampParser('month-first');
+const epoch = stampParser('epoch');
+/** A count of seconds since 1970 has nine or more digits from 1973 on; shorter ones are other numbers. */
+const EPOCH = /^\s*\d{9,19}([.,]\d+)?\s*$/;
+
+export function lookOf(cell: ByteText): CellLook {
+  if (EPOCH.test(cell)) {
+    const instant = epoch.parse(cell, 0, cell.length);
+    return instant >= EARLIEST && instant < LATEST ? 'epoch' : 'number';
+  }
+  if (isClock(cell)) return 'clock';
+  if (isNumberedDate(cell)) {
+    const first = dayFirst.parse(cell, 0, cell.length);
+    return Number.isNaN(first) && Number.isNaN(monthFirst.parse(cell, 0, cell.length)) ? 'text' : 'numbered';
+  }
+  if (isDateOnly(cell) || cell.includes(':')) {
+    if (!Number.isNaN(yearFirst.parse(cell, 0, cell.length))) return 'year-first';
+  }
+  if (isNumber(cell)) return 'number';
+  return cellKind(cell) === 'missing' ? 'missing' : 'text';
+}
+
+function isNumber(cell: ByteText): boolean {
+  return (
+    !Number.isNaN(parseNumber(cell, 0, cell.length, '.')) ||
+    !Number.isNaN(parseNumber(cell, 0, cell.length, ',')) ||
+    !Number.isNaN(parseWithUnit(cell, '.').value)
+  );
+}
+
+const WITH_COMMA = /^\s*[+-]?\d+,\d+/;
+const WITH_POINT = /^\s*[+-]?\d*\.\d+/;
+
+function decimalOf(rows: readonly SampleRow[], delimiter: string): DecimalMark {
+  let commas = 0;
+  let points = 0;
+  for (const { cells } of rows) {
+    for (const cell of cells) {
+      if (delimiter === ',' && !cell.includes(',')) continue;
+      if (lookOf(cell) !== 'number') continue;
+      if (WITH_COMMA.test(cell)) commas++;
+      else if (WITH_POINT.test(cell)) points++;
+    }
+  }
+  return commas > points ? ',' : '.';
+}
+
+const RULER = /^[\s|+=:-]*[-=]{2}[\s|+=:-]*$/;
+const SEPARATOR_LINE = /^\s*"?sep=.{1,2}"?\s*$/i;
+const ROW_COUNT = /^\s*\(\d+ [^()]*\)\s*$/;
+
+/** Lines that belong to the layout of an export, wherever they stand: rulers, `sep=;`, comments, row counts. */
+export function isFurniture(raw: ByteText): boolean {
+  const first = raw.charCodeAt(0);
+  // a reading begins with a digit, mostly: no need to look closer
+  if (first >= 48 && first <= 57) return false;
+  return first === 35 || RULER.test(raw) || SEPARATOR_LINE.test(raw) || ROW_COUNT.test(raw);
+}
+
+export function textOf(cell: ByteText, encoding: Encoding): string {
+  return decoded(cell, encoding).trim();
+}

@@ -1,0 +1,466 @@
+import type { Zone } from '../calendar/zone.js';
+import { InputError } from '../errors.js';
+import type { RejectReason } from '../log/account.js';
+import { isFlag } from '../log/flag.js';
+import type { WallTime } from '../units.js';
+import { isFurniture, textOf } from './dialect.js';
+import { type ByteText, type Encoding, encodingOf, toByteText } from './encoding.js';
+import { headerMap } from './header.js';
+import { type Layout, type LayoutOptions, layoutOf } from './layout.js';
+import { cellKind, parseNumber, parseWithUnit } from './number.js';
+import { type LineRecord, recordScanner } from './records.js';
+import { append, emptySeries, flagLast, type Series } from './series.js';
+import { bytesOf, sourceName } from './source.js';
+import { EARLIEST, LATEST, stampParser } from './stamp.js';
+import { meaningOf } from './words.js';
+
+/** One input and how it is to be read. */
+export interface Input {
+  /** A path, or `-` for standard input. */
+  readonly path: string;
+  /** The logger whose log it is where the input does not say. */
+  readonly logger: string;
+  readonly layout: LayoutOptions;
+  /** Zone of stamps that carry no offset. */
+  readonly zone: Zone;
+}
+
+/** Told of every line that cannot be made into a reading. */
+export type RejectListener = (source: string, line: number, raw: ByteText, reason: RejectReason) => void;
+
+/** What one input holds: readings as written, in order of input, and where each line went. */
+export interface SourceReading {
+  readonly source: string;
+  readonly encoding: Encoding;
+  /** Null where the input holds no line of values at all. */
+  readonly layout: Layout | null;
+  /** The zone that was applied to stamps without offset; null where none was needed. */
+  readonly zone: Zone | null;
+  readonly loggers: ReadonlyMap<string, LoggerReading>;
+  readonly header: number;
+  readonly blank: number;
+  /** Rejected lines by reason; those that name a logger stand with it. */
+  readonly rejections: ReadonlyMap<RejectReason, RejectCount>;
+  /** Lines that every logger of the file has part in, each carrying a pair of values for it. */
+  readonly wide: boolean;
+}
+
+export interface LoggerReading {
+  readonly series: Series;
+  /** Lines of a wide file that hold nothing for this logger. */
+  absent: number;
+  readonly rejections: Map<RejectReason, RejectCount>;
+  readonly unreadable: { line: number; quantity: 'air_temperature' | 'relative_humidity'; text: ByteText }[];
+}
+
+export interface RejectCount {
+  count: number;
+  firstLine: number;
+  lastLine: number;
+  example: string;
+  detail: string | null;
+}
+
+/** So much of an input is looked at before anything is decided about it [characters]. */
+const SAMPLE = 1 << 18;
+/** Up to this many different loggers in a file; beyond it the column is no name. */
+const MOST_LOGGERS = 10_000;
+
+/**
+ * Reads one input whole: every line becomes a reading, or is counted under what it is instead.
+ *
+ * @throws InputError where it cannot be read, or where something about it cannot be decided
+ */
+export async function readSource(
+  input: Input,
+  stdin: AsyncIterable<unknown>,
+  onReject: RejectListener,
+): Promise<SourceReading> {
+  const source = sourceName(input.path);
+  const chunks = bytesOf(input.path, stdin);
+  const first = await chunks.next();
+  if (first.done === true) return withoutReadings(input, source, 'utf-8', '')!;
+  const encoding = encodingOf(first.value);
+  const toText = toByteText(encoding);
+  let sample = toText(first.value);
+  let complete = false;
+  let layout: Layout | null = null;
+  let wanted = 0; // a sample from a pipe may come in small pieces
+  while (layout === null) {
+    wanted = Math.max(SAMPLE, 2 * wanted);
+    const parts = [sample];
+    let size = sample.length;
+    while (!complete && size < wanted) {
+      const next = await chunks.next();
+      if (next.done === true) complete = true;
+      else {
+        const text = toText(next.value);
+        parts.push(text);
+        size += text.length;
+      }
+    }
+    sample = parts.join('');
+    refuseBinary(sample, source);
+    const bare = complete ? withoutReadings(input, source, encoding, sample) : null;
+    if (bare !== null) return bare;
+    layout = layoutOf(wholeLines(sample, complete), complete, encoding, input.layout, source);
+  }
+  const reader = lineReader(input, source, encoding, layout, onReject);
+  reader.push(sample, complete);
+  sample = '';
+  if (!complete) {
+    for await (const chunk of chunks) reader.push(toText(chunk), false);
+    reader.push('', true);
+  }
+  return reader.result();
+}
+
+/** An input that is empty, or holds its heading only: a log without readings. Null where there is more. */
+function withoutReadings(
+  input: Input,
+  source: string,
+  encoding: Encoding,
+  text: ByteText,
+): SourceReading | null {
+  const lines = text.split(/\r\n|\r|\n/);
+  if (lines.at(-1) === '') lines.pop();
+  const filled = lines.filter((line) => line.trim() !== '');
+  const headings = filled.filter((line) => !isFurniture(line));
+  if (headings.length > 1 || (headings.length === 1 && !speaksOfTime(textOf(headings[0]!, encoding))))
+    return null;
+  return {
+    source,
+    encoding,
+    layout: null,
+    zone: null,
+    loggers: new Map([[input.logger, emptyLogger()]]),
+    header: filled.length,
+    blank: lines.length - filled.length,
+    rejections: new Map(),
+    wide: false,
+  };
+}
+
+function speaksOfTime(heading: string): boolean {
+  const roles = heading.split(/[,;\t|]/).map((name) => meaningOf(name.replaceAll('"', '')).role);
+  return roles.some((role) => role === 'time' || role === 'date');
+}
+
+function emptyLogger(): LoggerReading {
+  return { series: emptySeries(), absent: 0, rejections: new Map(), unreadable: [] };
+}
+
+/** Control characters that no text has, as a share of the sample that settles it. */
+const BINARY_SHARE = 0.1;
+
+function refuseBinary(sample: ByteText, file: string): void {
+  const head = sample.slice(0, SAMPLE);
+  let controls = 0;
+  for (let i = 0; i < head.length; i++) {
+    const code = head.charCodeAt(i);
+    if (code < 32 && code !== 9 && code !== 10 && code !== 13) controls++;
+  }
+  if (controls > BINARY_SHARE * head.length) {
+    throw new InputError(
+      'this is not a text file',
+      { file },
+      'give a CSV export; gzip is unpacked here, other archives are not',
+    );
+  }
+}
+
+/** The sample up to its last line end: a line that is cut by the edge of the sample says nothing. */
+function wholeLines(sample: ByteText, complete: boolean): ByteText {
+  if (complete) return sample;
+  const end = Math.max(sample.lastIndexOf('\n'), sample.includes('\n') ? -1 : sample.lastIndexOf('\r'));
+  return end < 0 ? sample : sample.slice(0, end + 1);
+}
+
+interface LineReader {
+  push(piece: ByteText, last: boolean): void;
+  result(): SourceReading;
+}
+
+/** Turns lines into readings. All that is decided about an input stands in `layout`; here nothing is guessed. */
+function lineReader(
+  input: Input,
+  source: string,
+  encoding: Encoding,
+  firstLayout: Layout,
+  onReject: RejectListener,
+): LineReader {
+  let layout = firstLayout;
+  const { zone } = input;
+  const stamps = stampParser(layout.style);
+  const { decimal } = layout;
+  const wide = layout.pairs.length > 1;
+  const loggers = new Map<string, LoggerReading>();
+  const rejections = new Map<RejectReason, RejectCount>();
+  const stampsInUtc = layout.utc;
+  let header = 0;
+  let blank = 0;
+  let zoneUsed = false;
+  let lastDecimals = -1;
+  let steadyDecimals = 0;
+
+  const wideLoggers = wide ? layout.pairs.map((pair) => loggerNamed(pair.logger!)) : [];
+  const only = wide || layout.logger !== null ? null : loggerNamed(input.logger);
+  let lastId: ByteText | null = null;
+  let lastLogger: LoggerReading | null = null;
+
+  function loggerNamed(name: string): LoggerReading {
+    let found = loggers.get(name);
+    if (found === undefined) {
+      if (loggers.size >= MOST_LOGGERS) {
+        throw new InputError(
+          `column "${layout.headings[layout.logger!]}" holds more than ${MOST_LOGGERS} different names of loggers`,
+          { file: source },
+          'say with --logger-column which column names the logger, or --logger-column none',
+        );
+      }
+      found = emptyLogger();
+      loggers.set(name, found);
+    }
+    return found;
+  }
+
+  /** The logger that a line names, null where its cell is empty. */
+  function loggerOn(record: LineRecord): LoggerReading | null {
+    if (only !== null) return only;
+    const from = record.start[layout.logger!]!;
+    const to = record.end[layout.logger!]!;
+    if (lastId !== null && to - from === lastId.length && record.text.startsWith(lastId, from))
+      return lastLogger;
+    const id = record.text.slice(from, to);
+    const name = textOf(id, encoding);
+    if (name === '') return null;
+    lastId = id;
+    lastLogger = loggerNamed(name);
+    return lastLogger;
+  }
+
+  function reject(
+    record: LineRecord,
+    reason: RejectReason,
+    logger: LoggerReading | null,
+    detail: string | null,
+  ): void {
+    const raw = record.raw();
+    onReject(source, record.line, raw, reason);
+    const counts = logger?.rejections ?? rejections;
+    const known = counts.get(reason);
+    if (known !== undefined) {
+      known.count += record.lines;
+      known.lastLine = record.line;
+      return;
+    }
+    counts.set(reason, {
+      count: record.lines,
+      firstLine: record.line,
+      lastLine: record.line,
+      example: textOf(raw.slice(0, 500), encoding),
+      detail,
+    });
+  }
+
+  /** A value cell; NaN where it holds none. `troubled` says that it holds something, but no number. */
+  let troubled = false;
+  function numberOn(record: LineRecord, column: number): number {
+    const from = record.start[column]!;
+    const to = record.end[column]!;
+    const value = parseNumber(record.text, from, to, decimal);
+    troubled = false;
+    if (!Number.isNaN(value)) return value;
+    const text = record.text.slice(from, to);
+    if (cellKind(text) === 'missing') return NaN;
+    const withUnit = parseWithUnit(text, decimal).value;
+    troubled = Number.isNaN(withUnit);
+    return withUnit;
+  }
+
+  function addValues(
+    record: LineRecord,
+    logger: LoggerReading,
+    time: number,
+    shift: number,
+    pair: number,
+  ): void {
+    const columns = layout.pairs[pair]!;
+    const { series, unreadable } = logger;
+    const temperature = columns.temperature === null ? NaN : numberOn(record, columns.temperature);
+    const temperatureTroubled = columns.temperature !== null && troubled;
+    const humidity = columns.humidity === null ? NaN : numberOn(record, columns.humidity);
+    const humidityTroubled = columns.humidity !== null && troubled;
+    if (
+      wide &&
+      Number.isNaN(temperature) &&
+      Number.isNaN(humidity) &&
+      !temperatureTroubled &&
+      !humidityTroubled
+    ) {
+      logger.absent++;
+      return;
+    }
+    append(series, time, temperature, humidity, record.line);
+    if (shift > 0) series.repeated.push({ row: series.length - 1, shift });
+    if (temperatureTroubled || humidityTroubled) {
+      note(temperatureTroubled, columns.temperature, 'air_temperature');
+      note(humidityTroubled, columns.humidity, 'relative_humidity');
+      flagLast(series, temperatureTroubled ? 4 : 0, humidityTroubled ? 4 : 0);
+    } else if (layout.flags !== null) {
+      flagLast(series, flagOf(record, layout.flags.temperature), flagOf(record, layout.flags.humidity));
+    }
+
+    function note(
+      is: boolean,
+      column: number | null,
+      quantity: 'air_temperature' | 'relative_humidity',
+    ): void {
+      if (!is) return;
+      const text = record.text.slice(record.start[column!]!, record.end[column!]!);
+      unreadable.push({ line: record.line, quantity, text });
+    }
+  }
+
+  function flagOf(record: LineRecord, column: number): number {
+    const flag = parseNumber(record.text, record.start[column]!, record.end[column]!, '.');
+    return isFlag(flag) ? flag : 0;
+  }
+
+  function timeOn(record: LineRecord): number {
+    const [a, b] = layout.time as [number, number | undefined];
+    if (b === undefined) return stamps.parse(record.text, record.start[a]!, record.end[a]!);
+    const { text, start, end } = record;
+    const joined = `${text.slice(start[a]!, end[a]!)} ${text.slice(start[b]!, end[b]!)}`;
+    return stamps.parse(joined, 0, joined.length);
+  }
+
+  /** A line that is no reading: layout of the export, a heading that comes again, or rejected. */
+  function other(record: LineRecord, reason: RejectReason): void {
+    const raw = record.raw();
+    if (record.line === layout.headerLine || isFurniture(raw)) {
+      header += record.lines;
+      return;
+    }
+    const again = headerMap(record, layout, encoding);
+    if (again !== null) {
+      layout = again;
+      header += record.lines;
+      return;
+    }
+    reject(
+      record,
+      reason,
+      null,
+      reason === 'cells' ? `${layout.width} cells are needed, here are ${record.count}` : null,
+    );
+  }
+
+  function visit(record: LineRecord): void {
+    if (record.trouble !== null) {
+      reject(record, record.trouble, null, null);
+      return;
+    }
+    if (isBlankLine(record)) {
+      blank += record.lines;
+      return;
+    }
+    if (record.count !== layout.width && !hasEmptyTail(record, layout.width)) {
+      other(record, 'cells');
+      return;
+    }
+    const said = timeOn(record);
+    if (Number.isNaN(said)) {
+      other(record, 'time');
+      return;
+    }
+    const logger = wide ? null : loggerOn(record);
+    if (!wide && logger === null) {
+      reject(record, 'logger', null, null);
+      return;
+    }
+    let time = said;
+    let shift = 0;
+    if (!stamps.placed && !stampsInUtc) {
+      zoneUsed = true;
+      if (said >= EARLIEST && said < LATEST) {
+        time = zone.firstInstant(said as WallTime);
+        if (Number.isNaN(time)) {
+          reject(record, 'skipped_hour', logger, zone.name);
+          return;
+        }
+        shift = zone.lastInstant(said as WallTime) - time;
+      }
+    }
+    if (!(time >= EARLIEST && time < LATEST)) {
+      reject(record, 'clock', logger, null);
+      return;
+    }
+    if (!record.terminated && isCut(record)) {
+      reject(record, 'cut', logger, null);
+      return;
+    }
+    if (wide) {
+      for (let pair = 0; pair < wideLoggers.length; pair++)
+        addValues(record, wideLoggers[pair]!, time, shift, pair);
+    } else {
+      addValues(record, logger!, time, shift, 0);
+    }
+    if (steadyDecimals < STEADY) countDecimals(record);
+  }
+
+  /**
+   * The last line, without a line end, may have been cut in the middle of its last number. It has, where
+   * all lines before end in numbers of one and the same number of decimals, and this one has fewer.
+   */
+  function isCut(record: LineRecord): boolean {
+    return steadyDecimals >= STEADY && decimalsOf(record) < lastDecimals;
+  }
+
+  function countDecimals(record: LineRecord): void {
+    const decimals = decimalsOf(record);
+    steadyDecimals =
+      decimals === lastDecimals ? steadyDecimals + 1 : decimals > 0 && lastDecimals < 0 ? 1 : -Infinity;
+    lastDecimals = decimals;
+  }
+
+  function decimalsOf(record: LineRecord): number {
+    const cell = record.text.slice(record.start[record.count - 1]!, record.end[record.count - 1]!).trim();
+    const mark = cell.lastIndexOf(decimal);
+    return mark < 0 ? 0 : cell.length - mark - 1;
+  }
+
+  const scan = recordScanner(layout.punctuation, visit);
+  return {
+    push: scan,
+    result: () => ({
+      source,
+      encoding,
+      layout: firstLayout,
+      zone: zoneUsed ? zone : null,
+      loggers,
+      header,
+      blank,
+      rejections,
+      wide,
+    }),
+  };
+}
+
+/** Lines in a row with the same number of decimals at their end that make it the rule of the input. */
+const STEADY = 20;
+
+function isBlankLine({ text, count, start, end }: LineRecord): boolean {
+  for (let cell = 0; cell < count; cell++) {
+    for (let i = start[cell]!; i < end[cell]!; i++) {
+      const code = text.charCodeAt(i);
+      if (code !== 32 && code !== 9) return false;
+    }
+  }
+  return true;
+}
+
+/** One delimiter too many at the end. */
+function hasEmptyTail({ text, count, start, end }: LineRecord, width: number): boolean {
+  return count === width + 1 && text.slice(start[width]!, end[width]!).trim() === '';
+}

@@ -1,0 +1,266 @@
+import { parse } from 'csv-parse/sync';
+import type { ByteText } from './encoding.js';
+
+/** How the cells of a line are told apart. */
+export interface Punctuation {
+  /** One character; a blank means runs of blanks and tabs. */
+  readonly delimiter: string;
+  /** What stands before a quote inside a quoted cell: another quote (RFC 4180) or a backslash (databases). */
+  readonly escape: '"' | '\\';
+  readonly lineEnd: '\n' | '\r';
+}
+
+/**
+ * One line and its cells. The same object is handed over again and again: what is to be kept of it must
+ * be copied. Cell `i` is `text.slice(start[i], end[i])`, quotes taken off, outer blanks not.
+ */
+export interface LineRecord {
+  text: ByteText;
+  count: number;
+  readonly start: number[];
+  readonly end: number[];
+  /** Number of the (first) line, counted from 1. */
+  line: number;
+  /** How many lines it spans; more than one where a quoted cell holds line ends. */
+  lines: number;
+  /** Whether a line end followed: false only for the last line of some inputs. */
+  terminated: boolean;
+  /** Why the line could not be split into cells, else null. Then `count` is 0. */
+  trouble: 'quotes' | null;
+  /** The line as it stood in the input, without its line end. */
+  raw(): ByteText;
+}
+
+const QUOTE = 34;
+const BLANK = 32;
+const TAB = 9;
+/** A quoted cell that is still open after so many lines is a torn line, not a long cell. */
+const OPEN_LINES = 16;
+
+/**
+ * Cuts byte text into lines and cells, piece by piece, and hands each line to `visit`.
+ *
+ * Two lanes. Lines without quotes, or with plainly quoted cells, are cut here by their characters: no
+ * string is made for a cell. Lines with escaped quotes or line ends inside quotes go to csv-parse. Both
+ * lanes give the same cells. A line whose quotes cannot be right costs that line only: the next line
+ * starts afresh.
+ *
+ * @returns a function that takes the next piece; the last call has `last` set
+ */
+export function recordScanner(
+  punctuation: Punctuation,
+  visit: (record: LineRecord) => void,
+): (piece: ByteText, last: boolean) => void {
+  const { lineEnd } = punctuation;
+  let carried: ByteText[] = [];
+  let line = 1;
+  let rawText = '';
+  let rawFrom = 0;
+  let rawTo = 0;
+  const record: LineRecord = {
+    text: '',
+    count: 0,
+    start: [],
+    end: [],
+    line: 0,
+    lines: 1,
+    terminated: true,
+    trouble: null,
+    raw: () => rawText.slice(rawFrom, rawTo),
+  };
+
+  function give(text: ByteText, from: number, to: number, lines: number, terminated: boolean): void {
+    rawText = text;
+    rawFrom = from;
+    rawTo = to;
+    record.line = line;
+    record.lines = lines;
+    record.terminated = terminated;
+    line += lines;
+    visit(record);
+  }
+
+  return (piece, last) => {
+    // A line without end may be as long as the input: look for its end in the new piece only.
+    if (!last && piece.indexOf(lineEnd) < 0) {
+      if (piece !== '') carried.push(piece);
+      return;
+    }
+    carried.push(piece);
+    const text = carried.join('');
+    let from = 0;
+    while (from < text.length) {
+      let to = text.indexOf(lineEnd, from);
+      const terminated = to >= 0;
+      if (!terminated) {
+        if (!last) break;
+        to = text.length;
+      }
+      const end = to > from && text.charCodeAt(to - 1) === 13 ? to - 1 : to;
+      record.trouble = null;
+      if (splitLine(text, from, end, punctuation, record)) {
+        give(text, from, end, 1, terminated);
+        from = to + 1;
+        continue;
+      }
+      const found = splitDifficult(text, from, end, punctuation, last, record);
+      if (found === 'more') break;
+      if (found === null) {
+        record.trouble = 'quotes';
+        record.count = 0;
+        give(text, from, end, 1, terminated);
+        from = to + 1;
+      } else {
+        give(text, from, found.end, found.lines, found.terminated);
+        from = found.next;
+      }
+    }
+    carried = from < text.length ? [text.slice(from)] : [];
+  };
+}
+
+/**
+ * The plain lane. Gives false, with the record unusable, where csv-parse is needed.
+ */
+export function splitLine(
+  text: ByteText,
+  from: number,
+  to: number,
+  { delimiter }: Pick<Punctuation, 'delimiter'>,
+  record: Pick<LineRecord, 'start' | 'end'> & { text: ByteText; count: number },
+): boolean {
+  const { start, end } = record;
+  record.text = text;
+  const separator = delimiter.charCodeAt(0);
+  const blanks = separator === BLANK;
+  let count = 0;
+  let i = from;
+  if (blanks) i = skipBlanks(text, i, to);
+  for (;;) {
+    let first = i;
+    if (!blanks) while (first < to && isBlank(text.charCodeAt(first), separator)) first++;
+    if (first < to && text.charCodeAt(first) === QUOTE) {
+      const close = text.indexOf('"', first + 1);
+      if (close < 0 || close >= to) return false;
+      let after = close + 1;
+      if (!blanks) while (after < to && isBlank(text.charCodeAt(after), separator)) after++;
+      const next = after < to ? text.charCodeAt(after) : separator;
+      if (next !== separator && !(blanks && next === TAB)) return false;
+      if (text.charCodeAt(close - 1) === 92) return false;
+      start[count] = first + 1;
+      end[count++] = close;
+      if (after >= to) break;
+      i = blanks ? skipBlanks(text, after, to) : after + 1;
+      if (blanks && i >= to) break;
+      continue;
+    }
+    let stop = i;
+    while (stop < to) {
+      const code = text.charCodeAt(stop);
+      if (code === separator || (blanks && code === TAB)) break;
+      if (code === QUOTE) return false;
+      stop++;
+    }
+    start[count] = i;
+    end[count++] = stop;
+    if (stop >= to) break;
+    i = blanks ? skipBlanks(text, stop, to) : stop + 1;
+    if (blanks && i >= to) break;
+  }
+  record.count = count;
+  return true;
+}
+
+function isBlank(code: number, separator: number): boolean {
+  return (code === BLANK || code === TAB) && code !== separator;
+}
+
+function skipBlanks(text: string, from: number, to: number): number {
+  let i = from;
+  while (i < to && (text.charCodeAt(i) === BLANK || text.charCodeAt(i) === TAB)) i++;
+  return i;
+}
+
+interface Difficult {
+  readonly end: number;
+  readonly next: number;
+  readonly lines: number;
+  readonly terminated: boolean;
+}
+
+/**
+ * The csv-parse lane: the line, and as many more as its quotes are open for.
+ *
+ * @returns null where no reading of the quotes works, 'more' where the next piece is needed to know
+ */
+function splitDifficult(
+  text: ByteText,
+  from: number,
+  firstEnd: number,
+  punctuation: Punctuation,
+  last: boolean,
+  record: LineRecord,
+): Difficult | 'more' | null {
+  const { delimiter, escape: escaping, lineEnd } = punctuation;
+  let to = firstEnd;
+  for (let lines = 1; lines <= OPEN_LINES; lines++) {
+    if (closed(text, from, to, escaping)) {
+      const cells = cellsOf(text.slice(from, to), delimiter, escaping);
+      if (cells === null) return null;
+      lay(cells, delimiter, record);
+      const eol = text.indexOf(lineEnd, to);
+      return { end: to, next: eol < 0 ? text.length : eol + 1, lines, terminated: eol >= 0 };
+    }
+    const eol = text.indexOf(lineEnd, to);
+    if (eol < 0) return last ? null : 'more';
+    const following = text.indexOf(lineEnd, eol + 1);
+    if (following < 0 && !last) return 'more';
+    if (eol + 1 >= text.length) return null;
+    to = following < 0 ? text.length : following;
+    if (text.charCodeAt(to - 1) === 13) to--;
+  }
+  return null;
+}
+
+/** Whether every quote that is opened between two places is closed there too. */
+function closed(text: string, from: number, to: number, escaping: '"' | '\\'): boolean {
+  let open = false;
+  for (let i = from; i < to; i++) {
+    const code = text.charCodeAt(i);
+    if (code === 92 && escaping === '\\') i++;
+    else if (code === QUOTE) open = !open;
+  }
+  return !open;
+}
+
+function cellsOf(text: string, delimiter: string, escaping: '"' | '\\'): string[] | null {
+  try {
+    const rows = parse(text, {
+      delimiter: delimiter === ' ' ? [' ', '\t'] : delimiter,
+      escape: escaping,
+      quote: '"',
+      relax_column_count: true,
+      ltrim: true,
+      rtrim: true,
+      ignore_last_delimiters: false,
+      record_delimiter: '\u0000none\u0000',
+    }) as string[][];
+    const cells = rows[0];
+    if (rows.length !== 1 || cells === undefined) return null;
+    return delimiter === ' ' ? cells.filter((cell) => cell !== '') : cells;
+  } catch {
+    return null;
+  }
+}
+
+/** Cells that exist as strings, laid end to end so that they look like any other record's. */
+function lay(cells: readonly string[], delimiter: string, record: LineRecord): void {
+  record.text = cells.join(delimiter);
+  record.count = cells.length;
+  let at = 0;
+  cells.forEach((cell, i) => {
+    record.start[i] = at;
+    record.end[i] = at + cell.length;
+    at += cell.length + delimiter.length;
+  });
+}

@@ -1,0 +1,98 @@
+/** Readings of one logger as they come in, in order of input. Grows; `length` says how far it is filled. */
+export interface Series {
+  length: number;
+  /** Instants [ms]. Where the stamp stands in a repeated hour, the earlier of the two. */
+  time: Float64Array;
+  temperature: Float64Array;
+  humidity: Float64Array;
+  line: Uint32Array;
+  /** Flags that the input carries, or that reading itself gives; made when the first one comes. */
+  flags: { temperature: Uint8Array; humidity: Uint8Array } | null;
+  /** Rows whose stamp shows a wall time that came twice, and how far the second lies behind the first. */
+  readonly repeated: { readonly row: number; readonly shift: number }[];
+}
+
+const FIRST_CAPACITY = 1024;
+
+export function emptySeries(): Series {
+  return {
+    length: 0,
+    time: new Float64Array(FIRST_CAPACITY),
+    temperature: new Float64Array(FIRST_CAPACITY),
+    humidity: new Float64Array(FIRST_CAPACITY),
+    line: new Uint32Array(FIRST_CAPACITY),
+    flags: null,
+    repeated: [],
+  };
+}
+
+export function append(
+  series: Series,
+  time: number,
+  temperature: number,
+  humidity: number,
+  line: number,
+): void {
+  if (series.length === series.time.length) grow(series);
+  const row = series.length++;
+  series.time[row] = time;
+  series.temperature[row] = temperature;
+  series.humidity[row] = humidity;
+  series.line[row] = line;
+}
+
+/** Sets the flags of the last row; 0 is none. */
+export function flagLast(series: Series, temperature: number, humidity: number): void {
+  const capacity = series.time.length;
+  series.flags ??= { temperature: new Uint8Array(capacity), humidity: new Uint8Array(capacity) };
+  series.flags.temperature[series.length - 1] = temperature;
+  series.flags.humidity[series.length - 1] = humidity;
+}
+
+function grow(series: Series): void {
+  // half as much again keeps what is over small; the copying is nothing beside the parsing
+  const capacity = series.time.length + (series.time.length >> 1);
+  series.time = enlarged(series.time, new Float64Array(capacity));
+  series.temperature = enlarged(series.temperature, new Float64Array(capacity));
+  series.humidity = enlarged(series.humidity, new Float64Array(capacity));
+  series.line = enlarged(series.line, new Uint32Array(capacity));
+  if (series.flags !== null) {
+    series.flags = {
+      temperature: enlarged(series.flags.temperature, new Uint8Array(capacity)),
+      humidity: enlarged(series.flags.humidity, new Uint8Array(capacity)),
+    };
+  }
+}
+
+function enlarged<Column extends Float64Array | Uint32Array | Uint8Array>(
+  column: Column,
+  into: Column,
+): Column {
+  into.set(column);
+  return into;
+}
+
+/** Whether the input runs from the newest reading to the oldest, as some exports do. */
+export function isNewestFirst(series: Series): boolean {
+  let down = 0;
+  let up = 0;
+  for (let row = 1; row < series.length; row++) {
+    const step = series.time[row]! - series.time[row - 1]!;
+    if (step < 0) down++;
+    else if (step > 0) up++;
+  }
+  return down > 2 && down > 4 * up;
+}
+
+/** Turns a series round in place. */
+export function reverse(series: Series): void {
+  const { length } = series;
+  for (const column of [series.time, series.temperature, series.humidity, series.line]) {
+    column.subarray(0, length).reverse();
+  }
+  series.flags?.temperature.subarray(0, length).reverse();
+  series.flags?.humidity.subarray(0, length).reverse();
+  series.repeated.reverse().forEach((stamp, i, all) => {
+    all[i] = { row: length - 1 - stamp.row, shift: stamp.shift };
+  });
+}

@@ -1,0 +1,313 @@
+import { wallTime } from '../calendar/civil.js';
+import type { ByteText } from './encoding.js';
+
+export type DateOrder = 'day-first' | 'month-first';
+
+/** How the time stamps of an input are written. One of these holds for the whole input. */
+export type StampStyle = 'year-first' | DateOrder | 'epoch';
+
+/**
+ * Reads the time stamps of one input.
+ */
+export interface StampParser {
+  readonly style: StampStyle;
+  /**
+   * @returns what text[from, to) says: an instant if `placed` is then true, else a wall time whose zone
+   *   has still to be applied; NaN where it is no time stamp of this style
+   */
+  parse(text: ByteText, from: number, to: number): number;
+  /** Whether the last stamp carried its own offset from UTC. */
+  placed: boolean;
+}
+
+/** Stamps outside these years come from a clock that was never set (project rule). */
+export const FIRST_YEAR = 1990;
+export const LAST_YEAR = 2099;
+export const EARLIEST = Date.UTC(FIRST_YEAR, 0, 1);
+export const LATEST = Date.UTC(LAST_YEAR + 1, 0, 1);
+
+/** Epoch counts up to these sizes are seconds, milliseconds, microseconds; the next is nanoseconds. */
+const SECONDS_UP_TO = 1e11;
+const MILLISECONDS_UP_TO = 1e14;
+const MICROSECONDS_UP_TO = 1e17;
+
+export function stampParser(style: StampStyle): StampParser {
+  return style === 'epoch' ? epochParser() : calendarParser(style);
+}
+
+function epochParser(): StampParser {
+  const parser: StampParser = {
+    style: 'epoch',
+    placed: true,
+    parse(text, from, to) {
+      let i = from;
+      while (i < to && isBlank(text.charCodeAt(i))) i++;
+      let value = 0;
+      const start = i;
+      for (; i < to && isDigit(text.charCodeAt(i)); i++) value = value * 10 + (text.charCodeAt(i) - 48);
+      if (i === start || i - start > 19) return NaN;
+      let part = 0;
+      if (i < to && (text.charCodeAt(i) === 46 || text.charCodeAt(i) === 44)) {
+        let scale = 0.1;
+        for (i++; i < to && isDigit(text.charCodeAt(i)); i++) {
+          part += (text.charCodeAt(i) - 48) * scale;
+          scale /= 10;
+        }
+      }
+      while (i < to && isBlank(text.charCodeAt(i))) i++;
+      if (i < to) return NaN;
+      if (value < SECONDS_UP_TO) return value * 1000 + Math.round(part * 1000);
+      if (value < MILLISECONDS_UP_TO) return value;
+      return Math.floor(value < MICROSECONDS_UP_TO ? value / 1e3 : value / 1e6);
+    },
+  };
+  return parser;
+}
+
+const COLON = 58;
+const POINT = 46;
+const COMMA = 44;
+const DASH = 45;
+const PLUS = 43;
+const SLASH = 47;
+const LETTER_T = 84;
+const LETTER_Z = 90;
+
+/**
+ * Stamps of numbered days: year first (ISO 8601, RFC 3339, SQL), day first or month first, between `-`,
+ * `/` or `.`; a clock of 24 or 12 hours, fractions of a second after a point or comma; an offset or `Z`
+ * behind it. A date alone is its midnight.
+ */
+function calendarParser(style: 'year-first' | DateOrder): StampParser {
+  let at = 0;
+  let end = 0;
+  let source: ByteText = '';
+  // The day seldom changes from line to line: its wall time is kept.
+  let cachedDay = -1;
+  let cachedWall = 0;
+
+  function skipBlanks(): void {
+    while (at < end && isBlank(source.charCodeAt(at))) at++;
+  }
+
+  /** The next number of up to `most` digits; -1 where there is none. */
+  function digits(most: number): number {
+    let value = 0;
+    const stop = Math.min(end, at + most);
+    const start = at;
+    while (at < stop && isDigit(source.charCodeAt(at))) value = value * 10 + (source.charCodeAt(at++) - 48);
+    return at === start ? -1 : value;
+  }
+
+  function dayOf(): number {
+    const first = digits(style === 'year-first' ? 4 : 2);
+    const separator = at < end ? source.charCodeAt(at) : 0;
+    if (separator !== DASH && separator !== SLASH && separator !== POINT) return NaN;
+    at++;
+    const second = digits(2);
+    if (at >= end || source.charCodeAt(at) !== separator) return NaN;
+    at++;
+    const before = at;
+    const third = digits(style === 'year-first' ? 2 : 4);
+    if (first < 0 || second < 0 || third < 0) return NaN;
+    let year = style === 'year-first' ? first : third;
+    const month = style === 'day-first' ? second : style === 'month-first' ? first : second;
+    const day = style === 'day-first' ? first : style === 'month-first' ? second : third;
+    if (style === 'year-first') {
+      if (year < 1000) return NaN;
+    } else if (at - before === 2) {
+      year += 2000;
+    } else if (at - before !== 4) {
+      return NaN;
+    }
+    const key = (year * 16 + month) * 32 + day;
+    if (key !== cachedDay) {
+      if (month > 12 || day > 31) return NaN;
+      const wall = wallTime(year, month, day, 0, 0, 0, 0);
+      if (Number.isNaN(wall)) return NaN;
+      cachedDay = key;
+      cachedWall = wall;
+    }
+    return cachedWall;
+  }
+
+  /** Milliseconds of the fraction of a second under the cursor. */
+  function fraction(): number {
+    let value = 0;
+    let scale = 100;
+    let any = false;
+    for (; at < end && isDigit(source.charCodeAt(at)); at++) {
+      value += (source.charCodeAt(at) - 48) * scale;
+      scale /= 10;
+      any = true;
+    }
+    return any ? Math.floor(value + 1e-9) : NaN;
+  }
+
+  function clockOf(): number {
+    let hour = digits(2);
+    if (hour < 0 || at >= end || source.charCodeAt(at) !== COLON) return NaN;
+    at++;
+    const minute = digits(2);
+    let second = 0;
+    let milli = 0;
+    if (at < end && source.charCodeAt(at) === COLON) {
+      at++;
+      second = digits(2);
+      if (at < end && (source.charCodeAt(at) === POINT || source.charCodeAt(at) === COMMA)) {
+        at++;
+        milli = fraction();
+      }
+    }
+    skipBlanks();
+    const half = halfOfDay();
+    if (half !== 0) {
+      if (hour < 1 || hour > 12) return NaN;
+      hour = (hour % 12) + (half === 2 ? 12 : 0);
+    }
+    if (minute < 0 || second < 0 || hour > 23 || minute > 59 || second > 59) return NaN;
+    return ((hour * 60 + minute) * 60 + second) * 1000 + milli;
+  }
+
+  /** 1 for a.m., 2 for p.m., 0 for neither, under the cursor. */
+  function halfOfDay(): number {
+    const code = at < end ? source.charCodeAt(at) | 32 : 0;
+    if (code !== 97 && code !== 112) return 0;
+    let i = at + 1;
+    if (source.charCodeAt(i) === POINT) i++;
+    if (i >= end || (source.charCodeAt(i) | 32) !== 109) return 0;
+    i++;
+    if (i < end && source.charCodeAt(i) === POINT) i++;
+    at = i;
+    skipBlanks();
+    return code === 97 ? 1 : 2;
+  }
+
+  /** Minutes east of UTC under the cursor; null where nothing stands there; NaN where it is no offset. */
+  function offset(): number | null {
+    skipBlanks();
+    if (at >= end) return null;
+    const code = source.charCodeAt(at);
+    if ((code | 32) === LETTER_Z + 32) {
+      at++;
+      return 0;
+    }
+    if (source.startsWith('UTC', at) || source.startsWith('GMT', at)) {
+      at += 3;
+      return at < end && (source.charCodeAt(at) === PLUS || source.charCodeAt(at) === DASH) ? offset() : 0;
+    }
+    if (code !== PLUS && code !== DASH) return NaN;
+    at++;
+    const hours = digits(2);
+    if (at < end && source.charCodeAt(at) === COLON) at++;
+    const minutes = at < end ? digits(2) : 0;
+    if (hours < 0 || hours > 18 || minutes < 0 || minutes > 59) return NaN;
+    return (code === DASH ? -1 : 1) * (hours * 60 + minutes);
+  }
+
+  const parser: StampParser = {
+    style,
+    placed: false,
+    parse(text, from, to) {
+      source = text;
+      at = from;
+      end = to;
+      parser.placed = false;
+      skipBlanks();
+      while (end > at && isBlank(text.charCodeAt(end - 1))) end--;
+      const day = dayOf();
+      if (at >= end || Number.isNaN(day)) return day;
+      const joint = text.charCodeAt(at);
+      if ((joint | 32) === LETTER_T + 32 || joint === COMMA || joint === COLON) at++;
+      else if (!isBlank(joint)) return NaN;
+      skipBlanks();
+      const wall = day + clockOf();
+      const minutes = offset();
+      if (at < end || Number.isNaN(minutes)) return NaN;
+      if (minutes === null) return wall;
+      parser.placed = true;
+      return wall - minutes * 60_000;
+    },
+  };
+  return parser;
+}
+
+function isDigit(code: number): boolean {
+  return code >= 48 && code <= 57;
+}
+
+function isBlank(code: number): boolean {
+  return code === 32 || code === 9;
+}
+
+const CLOCK = /^\s*\d{1,2}:\d{2}(:\d{2}([.,]\d+)?)?\s*([ap]\.?m\.?)?\s*$/i;
+
+/** Whether a cell holds a time of day without a date. */
+export function isClock(text: ByteText): boolean {
+  return CLOCK.test(text);
+}
+
+/** Whether a cell holds a date without a time of day. */
+export function isDateOnly(text: ByteText): boolean {
+  return !text.includes(':') && /[-/.]/.test(text);
+}
+
+/** What a list of numbered dates says about the order of day and month. */
+export type OrderEvidence = DateOrder | 'contradictory' | 'none';
+
+const NUMBERED = /^\s*(\d{1,2})([-/.])(\d{1,2})\2(\d{4}|\d{2})(?!\d)/;
+
+export function isNumberedDate(text: ByteText): boolean {
+  return NUMBERED.test(text);
+}
+
+/**
+ * Whether stamps are written day first or month first: by a number over 12; else by what follows
+ * midnight, since a log goes on at its own pace from one day into the next, and only one of the two
+ * readings puts the next day there.
+ *
+ * @param stamps time stamps in order of input
+ * @returns 'none' where the stamps allow both
+ */
+export function dateOrderOf(stamps: readonly ByteText[]): OrderEvidence {
+  let dayFirst = false;
+  let monthFirst = false;
+  for (const stamp of stamps) {
+    const match = NUMBERED.exec(stamp);
+    if (match === null) continue;
+    dayFirst ||= Number(match[1]) > 12 && Number(match[3]) <= 12;
+    monthFirst ||= Number(match[3]) > 12 && Number(match[1]) <= 12;
+  }
+  if (dayFirst && monthFirst) return 'contradictory';
+  if (dayFirst) return 'day-first';
+  if (monthFirst) return 'month-first';
+  const asDayFirst = goesOn(stamps, 'day-first');
+  const asMonthFirst = goesOn(stamps, 'month-first');
+  if (asDayFirst === asMonthFirst) return 'none';
+  return asDayFirst ? 'day-first' : 'month-first';
+}
+
+/** Midnights must be crossed at no more than this many usual steps for the order to be believed. */
+const STEPS_AT_MIDNIGHT = 3;
+
+function goesOn(stamps: readonly ByteText[], order: DateOrder): boolean {
+  const { parse } = stampParser(order);
+  const within: number[] = [];
+  const across: number[] = [];
+  let before = NaN;
+  for (const stamp of stamps) {
+    const time = parse(stamp, 0, stamp.length);
+    if (Number.isNaN(time)) continue;
+    const step = Math.abs(time - before);
+    if (step > 0) (dayNumber(time) === dayNumber(before) ? within : across).push(step);
+    before = time;
+  }
+  if (within.length === 0 || across.length === 0) return false;
+  within.sort((a, b) => a - b);
+  const usual = within[within.length >> 1]!;
+  return across.every((step) => step <= STEPS_AT_MIDNIGHT * usual);
+}
+
+function dayNumber(time: number): number {
+  return Math.floor(time / 86_400_000);
+}

@@ -1,0 +1,193 @@
+import type { Audit } from '../audit/audit.js';
+import { formatDuration, formatInstant, formatWallMinute } from '../calendar/print.js';
+import type { Zone } from '../calendar/zone.js';
+import type { Cleaned } from '../cleaning/clean.js';
+import { type Finding, SEVERITIES } from '../log/finding.js';
+import type { LogReading, SourceAccount } from '../reading/logs.js';
+import { HOUR, type Instant, type Milliseconds, SECOND } from '../units.js';
+import { type LogCoverage, logCoverage } from './coverage.js';
+
+/** One log, audited: what the audit report is made from. */
+export interface AuditedLog {
+  readonly reading: LogReading;
+  readonly audit: Audit;
+  readonly cleaned: Cleaned;
+  readonly bridge: Milliseconds;
+}
+
+export interface AuditReportInput {
+  readonly works: readonly AuditedLog[];
+  readonly sources: readonly SourceAccount[];
+  readonly zone: Zone;
+  readonly window: { readonly from: Instant | null; readonly until: Instant | null };
+}
+
+export const AUDIT_CSV_COLUMNS = [
+  'logger',
+  'check',
+  'severity',
+  'quantity',
+  'from',
+  'until',
+  'count',
+  'source',
+  'first_line',
+  'last_line',
+  'confidence',
+  'message',
+] as const;
+
+export function coverageFor(work: AuditedLog, window: AuditReportInput['window']): LogCoverage {
+  return logCoverage(work.cleaned.log, work.audit.cadence, work.bridge, window.from, window.until);
+}
+
+/** The document of `audit --format json`; its keys are a contract. */
+export function auditDocument({ works, sources, zone, window }: AuditReportInput): object {
+  return {
+    format: 'dewledger/audit',
+    version: 1,
+    logs: works.map((work) => logDocument(work, zone, window)),
+    sources: sources.map(({ source, lines, assumed }) => ({ source, lines: linesDocument(lines), assumed })),
+  };
+}
+
+function linesDocument(lines: SourceAccount['lines']): object {
+  return {
+    total: lines.total,
+    header: lines.header,
+    blank: lines.blank,
+    accepted: lines.accepted,
+    rejected: lines.rejected,
+    outside_window: lines.outsideWindow,
+  };
+}
+
+function logDocument(work: AuditedLog, zone: Zone, window: AuditReportInput['window']): object {
+  const { reading, audit, cleaned } = work;
+  const coverage = coverageFor(work, window);
+  return {
+    logger: reading.log.logger,
+    sources: reading.log.sources,
+    zone: zone.name,
+    assumed: reading.parts[0]?.assumed ?? null,
+    from: stamp(coverage.from, zone),
+    until: stamp(coverage.until, zone),
+    cadence_s: audit.cadence === null ? null : audit.cadence / SECOND,
+    lines: linesDocument(reading.lines),
+    readings: {
+      accepted: audit.log.length,
+      duplicates_dropped: cleaned.dropped.length,
+      conflicting_of_these: cleaned.dropped.filter(({ conflicting }) => conflicting).length,
+      kept: cleaned.log.length,
+    },
+    coverage: {
+      expected: coverage.expected,
+      observed: coverage.observed,
+      fraction: coverage.fraction === null ? null : round(coverage.fraction, 4),
+      unknown_hours: coverage.unknown === null ? null : round(coverage.unknown / HOUR, 4),
+    },
+    findings: audit.findings.map((finding) => findingDocument(finding, zone)),
+  };
+}
+
+function findingDocument(finding: Finding, zone: Zone): object {
+  return {
+    check: finding.check,
+    severity: finding.severity,
+    quantity: finding.quantity,
+    from: stamp(finding.from, zone),
+    until: stamp(finding.until, zone),
+    count: finding.count,
+    source: finding.source,
+    lines: finding.lines,
+    message: finding.message,
+    confidence: finding.confidence,
+  };
+}
+
+function stamp(instant: Instant | null, zone: Zone): string | null {
+  return instant === null ? null : formatInstant(instant, zone);
+}
+
+function round(value: number, decimals: number): number {
+  const scale = 10 ** decimals;
+  return Math.round(value * scale) / scale;
+}
+
+/** Rows under `AUDIT_CSV_COLUMNS`, a finding each. */
+export function* auditRows({ works, zone }: AuditReportInput): Generator<(string | number | null)[]> {
+  for (const { reading, audit } of works) {
+    for (const finding of audit.findings) {
+      yield [
+        reading.log.logger,
+        finding.check,
+        finding.severity,
+        finding.quantity,
+        stamp(finding.from, zone),
+        stamp(finding.until, zone),
+        finding.count,
+        finding.source,
+        finding.lines?.[0] ?? null,
+        finding.lines?.[1] ?? null,
+        finding.confidence,
+        finding.message,
+      ];
+    }
+  }
+}
+
+/** What stands over the findings of one log: who, when, how complete. */
+export function auditHeadline(work: AuditedLog, input: AuditReportInput): string {
+  const { zone } = input;
+  const { from, until, expected, observed, fraction, unknown } = coverageFor(work, input.window);
+  const name = work.reading.log.logger;
+  if (from === null || until === null) return `${name}: no readings`;
+  const span = `${formatWallMinute(from, zone)} to ${formatWallMinute(until, zone)} ${zone.name}`;
+  const { cadence } = work.audit;
+  const pace = cadence === null ? 'no cadence' : `a reading every ${formatDuration(cadence)}`;
+  const share =
+    expected === null || fraction === null
+      ? `${work.cleaned.log.length} readings`
+      : `${observed} of ${expected} readings came (${percent(fraction)})`;
+  const open =
+    unknown === null || unknown === 0
+      ? ''
+      : `, ${formatDuration(Math.round(unknown / SECOND) * SECOND)} unknown`;
+  return `${name}: ${span}, ${pace}, ${share}${open}`;
+}
+
+/** 99.96 % is not 100 %: what is not whole is not rounded up to it. */
+function percent(fraction: number): string {
+  const tenths = fraction < 1 ? Math.min(Math.round(fraction * 1000), 999) : 1000;
+  return `${(tenths / 10).toFixed(tenths === 1000 ? 0 : 1)} %`;
+}
+
+/** Worst first, then by time. */
+export function worstFirst(findings: readonly Finding[]): Finding[] {
+  return [...findings].sort(
+    (a, b) =>
+      SEVERITIES.indexOf(b.severity) - SEVERITIES.indexOf(a.severity) ||
+      (a.from ?? -Infinity) - (b.from ?? -Infinity),
+  );
+}
+
+/** The cells of one finding in a table for people. */
+export function findingCells(
+  { severity, check, from, until, lines, message }: Finding,
+  zone: Zone,
+): string[] {
+  const when =
+    from === null
+      ? ''
+      : until === null || until === from
+        ? formatWallMinute(from, zone)
+        : `${formatWallMinute(from, zone)} to ${shortUntil(from, until, zone)}`;
+  const where = lines === null ? '' : lines[0] === lines[1] ? `${lines[0]}` : `${lines[0]}-${lines[1]}`;
+  return [severity, check, when, where, message];
+}
+
+/** The later of two times, its day left out where it is the same. */
+function shortUntil(from: Instant, until: Instant, zone: Zone): string {
+  const [day, clock] = formatWallMinute(until, zone).split(' ') as [string, string];
+  return formatWallMinute(from, zone).startsWith(day) ? clock : `${day} ${clock}`;
+}

@@ -1,0 +1,66 @@
+import { gapsOf } from '../audit/gap.js';
+import type { Log } from '../log/log.js';
+import { coverageOf } from '../period/coverage.js';
+import type { Instant, Milliseconds } from '../units.js';
+
+/** How complete a log is between two instants. */
+export interface LogCoverage {
+  /** First and end of what is looked at: the window, else first and last reading; null for an empty log. */
+  readonly from: Instant | null;
+  readonly until: Instant | null;
+  /** Readings due at the cadence, and those of them that came; null where there is no cadence to go by. */
+  readonly expected: number | null;
+  readonly observed: number | null;
+  /** observed / expected, 0 for a log without readings. */
+  readonly fraction: number | null;
+  /** Time that no pair of neighbouring good readings of both quantities covers [ms]. */
+  readonly unknown: Milliseconds | null;
+}
+
+/**
+ * @param log cleaned
+ * @param from start of the window, null where the log itself begins
+ * @param until end of the window, exclusive, null where the log itself ends
+ */
+export function logCoverage(
+  log: Log,
+  cadence: Milliseconds | null,
+  bridge: Milliseconds,
+  from: Instant | null,
+  until: Instant | null,
+): LogCoverage {
+  const start = from ?? (log.length > 0 ? log.time[0]! : null);
+  const end = until ?? (log.length > 0 ? log.time[log.length - 1]! : null);
+  if (start === null || end === null) {
+    return { from: start, until: end, expected: null, observed: null, fraction: 0, unknown: null };
+  }
+  const both = log.temperature.map((temperature, row) => temperature + log.humidity[row]!);
+  const [covered] = end > start ? coverageOf(log.time, both, [{ start, end }], bridge).covered : [0];
+  const unknown = Math.max(0, end - start - covered!);
+  if (cadence === null) {
+    return {
+      from: start,
+      until: end,
+      expected: null,
+      observed: null,
+      fraction: log.length > 0 ? null : 0,
+      unknown,
+    };
+  }
+  // a window is half-open; where the log itself ends, its last reading is one of those due
+  const expected = Math.max(1, Math.round((end - start) / cadence) + (until === null ? 1 : 0));
+  const missed = gapsOf(log.time, cadence, from, until).reduce((sum, gap) => sum + gap.missed, 0);
+  const observed = Math.max(0, expected - missed);
+  return { from: start, until: end, expected, observed, fraction: observed / expected, unknown };
+}
+
+/** First and end of the time to be told about: the window, else from the first reading to the last. */
+export function spanOf(
+  log: Log,
+  window: { readonly from: Instant | null; readonly until: Instant | null },
+): { readonly from: Instant; readonly until: Instant } | null {
+  const from = window.from ?? (log.length > 0 ? log.time[0]! : null);
+  // the last reading itself belongs to the log
+  const until = window.until ?? (log.length > 0 ? log.time[log.length - 1]! + 1 : null);
+  return from === null || until === null || until <= from ? null : { from, until };
+}

@@ -1,0 +1,65 @@
+import { CommanderError } from 'commander';
+import type { AirCommandOptions } from './commands/air.js';
+import type { AuditOptions } from './commands/audit.js';
+import type { CleanOptions } from './commands/clean.js';
+import type { DailyOptions } from './commands/daily.js';
+import type { DampOptions } from './commands/damp.js';
+import { program } from './commands/program.js';
+import { Exit, say } from './commands/session.js';
+import { explain, InputError } from './errors.js';
+import type { Io } from './present/io.js';
+import { isClosedPipe, ownFailures } from './present/output.js';
+
+export type { Io };
+
+/** The commands, loaded when they are called: `--help` needs none of them. */
+const RUNNERS = {
+  audit: async (words: string[], options: unknown, io: Io) =>
+    (await import('./commands/audit.js')).runAudit(words, options as AuditOptions, io),
+  clean: async (words: string[], options: unknown, io: Io) =>
+    (await import('./commands/clean.js')).runClean(words, options as CleanOptions, io),
+  daily: async (words: string[], options: unknown, io: Io) =>
+    (await import('./commands/daily.js')).runDaily(words, options as DailyOptions, io),
+  damp: async (words: string[], options: unknown, io: Io) =>
+    (await import('./commands/damp.js')).runDamp(words, options as DampOptions, io),
+  air: async ([temperature, humidity]: string[], options: unknown, io: Io) =>
+    (await import('./commands/air.js')).runAir([temperature!, humidity!], options as AirCommandOptions, io),
+};
+
+/**
+ * The whole program: words and streams in, exit code out. Never ends the process, never throws.
+ *
+ * @param words the command line without the name of the program
+ */
+export async function run(words: readonly string[], io: Io): Promise<Exit> {
+  ownFailures(io.stdout);
+  ownFailures(io.stderr);
+  let code: Exit = Exit.done;
+  const commander = program(io, async (name, args, options) => {
+    code = await RUNNERS[name](args, options, io);
+  });
+  try {
+    await commander.parseAsync([...words], { from: 'user' });
+    return code;
+  } catch (error) {
+    if (isClosedPipe(error)) return Exit.done; // `… | head` has read enough
+    if (error instanceof CommanderError) return error.exitCode === 0 ? Exit.done : Exit.failed;
+    if (error instanceof InputError) {
+      say(io, `dewledger: ${explain(error)}`);
+      return Exit.failed;
+    }
+    sayBug(error, words, io);
+    return Exit.failed;
+  }
+}
+
+function sayBug(error: unknown, words: readonly string[], io: Io): void {
+  const fault = error instanceof Error ? error : new Error(String(error));
+  say(io, `dewledger: this is a bug: ${fault.message}`);
+  say(
+    io,
+    words.includes('--verbose')
+      ? `${fault.stack}`
+      : '  run it again with --verbose for the place where it happened',
+  );
+}

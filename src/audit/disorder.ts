@@ -80,10 +80,11 @@ function rowsOf(log: Log, source: number): number[] {
 }
 
 /** Line numbers, counted in the direction in which the source runs. */
-function placesOf(log: Log, rows: readonly number[] | null, newestFirst: boolean): Float64Array {
+function placesOf({ line, length }: Log, rows: readonly number[] | null, newestFirst: boolean): Float64Array {
+  const places = new Float64Array(rows === null ? length : rows.length);
   const sign = newestFirst ? -1 : 1;
-  if (rows === null) return Float64Array.from(log.line, (line) => sign * line);
-  return Float64Array.from(rows, (row) => sign * log.line[row]!);
+  for (let i = 0; i < places.length; i++) places[i] = sign * line[rows === null ? i : rows[i]!]!;
+  return places;
 }
 
 /** Lines that came late. */

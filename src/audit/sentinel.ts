@@ -37,30 +37,33 @@ export const sentinel: Check = {
     }
     yield* findings(input, 'air_temperature', both, '0 °C together with 0 %');
     yield* findings(input, 'relative_humidity', both, '0 % together with 0 °C');
-    const naught = new Set(both);
-    const codes = new Set(CODES.map(toCelsius));
-    const within = new Set(CODES_WITHIN.map(toCelsius));
-    yield* byValue(
-      input,
-      'air_temperature',
-      (value, row) => codes.has(value) || (within.has(value) && isLone(input, row)),
-    );
-    const humidityCodes = new Set([...CODES, -1]);
-    yield* byValue(input, 'relative_humidity', (value, row) => humidityCodes.has(value) && !naught.has(row));
+    yield* byValue(input, 'air_temperature', CODES.map(toCelsius), CODES_WITHIN.map(toCelsius));
+    yield* byValue(input, 'relative_humidity', [...CODES, -1], []);
   },
 };
 
+/**
+ * @param codes values that stand for "missing" wherever they occur
+ * @param codesWithin values that do so where they stand alone
+ */
 function* byValue(
   input: AuditInput,
   quantity: Measured,
-  is: (value: number, row: number) => boolean,
+  codes: readonly number[],
+  codesWithin: readonly number[],
 ): Generator<Found> {
   const values = valuesOf(input.log, quantity);
   const flag = flagsOf(input.flags, quantity);
+  const known = new Set(codes);
+  // between these there is no code: nearly every value is passed over by two comparisons
+  const below = Math.max(...codes.filter((code) => code < 0));
+  const above = Math.min(...codes.filter((code) => code > 0));
   const rowsByValue = new Map<number, number[]>();
   for (let row = 0; row < values.length; row++) {
     const value = values[row]!;
-    if (!isUsable(flag[row]!) || !is(value, row)) continue;
+    const is =
+      value > below && value < above ? codesWithin.includes(value) && isLone(input, row) : known.has(value);
+    if (!is || !isUsable(flag[row]!)) continue;
     const rows = rowsByValue.get(value);
     if (rows === undefined) rowsByValue.set(value, [row]);
     else rows.push(row);

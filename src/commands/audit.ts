@@ -45,16 +45,14 @@ async function textOf(options: AuditOptions, input: AuditReportInput, io: Io): P
 }
 
 function* table(input: AuditReportInput, style: Style, palette: Palette): Generator<string> {
-  let first = true;
+  let apart = '';
   for (const work of input.works) {
-    if (!first) yield '\n';
-    first = false;
-    yield* proseLines(auditHeadline(work, input), style, palette.strong);
     const findings = worstFirst(work.audit.findings);
-    if (findings.length === 0) {
-      yield 'nothing found\n';
-      continue;
-    }
+    const headline = auditHeadline(work, input);
+    if (findings.length > 0) yield apart;
+    yield* proseLines(findings.length > 0 ? headline : `${headline}, nothing found`, style, palette.strong);
+    apart = '\n';
+    if (findings.length === 0) continue;
     const paint: Record<Severity, (text: string) => string> = {
       error: palette.alarm,
       warning: palette.caution,

@@ -1,3 +1,4 @@
+import { nearest } from '../calendar/nearest.js';
 import { changesOf } from '../cleaning/changes.js';
 import type { BadPolicy } from '../cleaning/clean.js';
 import { InputError } from '../errors.js';
@@ -24,7 +25,8 @@ export const FORMATS = ['csv', 'json', 'table'] as const;
 
 export interface CleanOptions extends ReadingOptions, WritingOptions, AirOptions {
   readonly format: (typeof FORMATS)[number];
-  readonly add?: readonly Quantity[];
+  /** Names, with commas between them. */
+  readonly add?: readonly string[];
   readonly bad: BadPolicy;
   readonly crlf?: boolean;
   readonly changes?: string;
@@ -34,14 +36,14 @@ export interface CleanOptions extends ReadingOptions, WritingOptions, AirOptions
 /** Writes the cleaned log, and on request what was changed and what could not be read. */
 export async function runClean(logs: readonly string[], options: CleanOptions, io: Io): Promise<Exit> {
   refuseSameTargets(options);
+  const added = (options.add ?? []).flatMap(parseQuantities);
   const rejected: ByteText[] = [];
-  const keep =
-    options.rejects === undefined ? undefined : (_: string, __: number, raw: ByteText) => rejected.push(raw);
-  const intake = await takeIn(logs, options, io, options.bad, keep);
+  const keep = options.rejects === undefined ? undefined : (raw: ByteText) => rejected.push(raw);
+  const intake = await takeIn(logs, options, io, { bad: options.bad, onReject: keep });
   sayFailures(io, intake.failures);
   if (options.verbose) sayAssumptions(io, intake);
   sayEmpty(io, intake);
-  await deliver(textOf(options, intake, io), options, io, intake.paths);
+  await deliver(textOf(options, [...new Set(added)], intake, io), options, io, intake.paths);
   if (options.changes !== undefined) await writeChanges(options.changes, intake, io);
   if (options.rejects !== undefined) await writeRejects(options.rejects, rejected, intake, io);
   return intake.failures.length > 0 ? Exit.failed : exitFor(findingsOf(intake), options.failOn);
@@ -54,10 +56,10 @@ function refuseSameTargets({ output, changes, rejects }: CleanOptions): void {
   throw new InputError('two results cannot go to the same place', { text: twice }, 'name a file for each');
 }
 
-function textOf(options: CleanOptions, intake: Intake, io: Io): Iterable<string> {
+function textOf(options: CleanOptions, added: readonly Quantity[], intake: Intake, io: Io): Iterable<string> {
   const cleaned = intake.works.map((work) => work.cleaned);
   const derived = {
-    quantities: options.add ?? [],
+    quantities: added,
     pressure: pressureOf(options, intake.site),
     model: airModelOf(options),
   };
@@ -95,19 +97,18 @@ async function writeRejects(
 }
 
 /** The quantities of `--add a,b`. */
-export function parseQuantities(text: string, before: readonly Quantity[] = []): Quantity[] {
-  const added = text.split(',').map((name) => {
+function parseQuantities(text: string): Quantity[] {
+  return text.split(',').map((name) => {
     const found = quantities.find(
       (quantity) => quantity.name === name.trim() || quantity.column === name.trim(),
     );
-    if (found === undefined) {
-      throw new InputError(
-        'there is no quantity of this name',
-        { text: name },
-        `--add takes ${quantities.map((quantity) => quantity.name).join(', ')}`,
-      );
-    }
-    return found;
+    if (found !== undefined) return found;
+    const names = quantities.map((quantity) => quantity.name);
+    const near = nearest(name, names);
+    throw new InputError(
+      'there is no quantity of this name',
+      { text: name },
+      near.length > 0 ? `did you mean ${near.join(' or ')}?` : `--add takes ${names.join(', ')}`,
+    );
   });
-  return [...new Set([...before, ...added])];
 }

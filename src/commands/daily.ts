@@ -34,10 +34,10 @@ export async function runDaily(logs: readonly string[], options: DailyOptions, i
   if (options.verbose) sayAssumptions(io, intake);
   sayEmpty(io, intake);
   const { zone, window } = intake;
-  const daily = intake.works.map(({ reading, cleaned, bridge }): DailyLog => {
+  const daily = intake.works.map(({ reading, cleaned, course, bridge }): DailyLog => {
     const span = spanOf(cleaned.log, window);
     const summaries =
-      span === null ? [] : summariseCivil(cleaned.log, options.per, span.from, span.until, zone, { bridge });
+      span === null ? [] : summariseCivil(course, options.per, span.from, span.until, zone, { bridge });
     return { logger: reading.log.logger, summaries };
   });
   await deliver(await textOf(options, daily, intake, io), options, io, intake.paths);

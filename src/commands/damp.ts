@@ -3,6 +3,7 @@ import { type PeriodKind, periodsCovering } from '../calendar/period.js';
 import { condensationFrom } from '../damp/condensation.js';
 import { depositPoints } from '../damp/depositPoint.js';
 import type { Surface } from '../damp/surface.js';
+import { settlingTime } from '../damp/surfaceTemperature.js';
 import { InputError } from '../errors.js';
 import { type Cell, csvLines } from '../present/csv.js';
 import type { Io } from '../present/io.js';
@@ -22,6 +23,7 @@ import {
   dampRow,
   dampTotal,
 } from '../report/dampReport.js';
+import type { Site } from '../site/site.js';
 import { findingsOf, type Intake, takeIn, type Work } from './intake.js';
 import type { ReadingOptions, WritingOptions } from './options.js';
 import { deliver, Exit, exitFor, sayAssumptions, sayEmpty, sayFailures, styleOf } from './session.js';
@@ -40,7 +42,8 @@ export interface DampOptions extends ReadingOptions, WritingOptions {
 /** Condensation on each surface, per day or other civil period. */
 export async function runDamp(logs: readonly string[], options: DampOptions, io: Io): Promise<Exit> {
   const surfaces = options.surface?.map(parseSurface);
-  const intake = await takeIn(logs, options, io);
+  const runUp = (site: Site) => Math.max(0, ...surfacesOf(site, surfaces).map(settlingTime));
+  const intake = await takeIn(logs, options, io, { runUp });
   sayFailures(io, intake.failures);
   if (options.verbose) sayAssumptions(io, intake);
   sayEmpty(io, intake);
@@ -49,6 +52,10 @@ export async function runDamp(logs: readonly string[], options: DampOptions, io:
   );
   await deliver(await textOf(options, damp, intake, io), options, io, intake.paths);
   return intake.failures.length > 0 ? Exit.failed : exitFor(findingsOf(intake), options.failOn);
+}
+
+function surfacesOf(site: Site, stated: readonly Surface[] | undefined): readonly Surface[] {
+  return stated ?? site.loggers.flatMap((logger) => logger.surfaces);
 }
 
 function parseSurface(text: string): Surface {
@@ -68,7 +75,7 @@ function dampOf(
   options: DampOptions,
   intake: Intake,
 ): DampSurface[] {
-  const { cleaned, bridge, logger, reading } = work;
+  const { cleaned, course, bridge, logger, reading } = work;
   const span = spanOf(cleaned.log, intake.window);
   if (span === null) return [];
   const stated = options.temperatureAccuracy !== undefined || options.humidityAccuracy !== undefined;
@@ -77,14 +84,14 @@ function dampOf(
     relativeHumidity: options.humidityAccuracy ?? logger.accuracy.relativeHumidity,
   };
   const periods = periodsCovering(options.per, span.from, span.until, intake.zone);
-  const deposits = depositPoints(cleaned.log, {
+  const deposits = depositPoints(course, {
     temperature: accuracy.airTemperature,
     humidity: accuracy.relativeHumidity,
   });
   return surfaces.map((surface) => ({
     logger: reading.log.logger,
     surface,
-    summaries: condensationFrom(cleaned.log, deposits, surface, periods, bridge),
+    summaries: condensationFrom(course, deposits, surface, periods, bridge),
     accuracy,
     accuracySource: stated ? 'option' : logger.accuracySource,
   }));

@@ -8,9 +8,11 @@ import { exactDuration } from '../calendar/duration.js';
 import { type Window, windowFrom } from '../calendar/window.js';
 import { systemZone, type Zone, zoneNamed } from '../calendar/zone.js';
 import { type BadPolicy, type Cleaned, clean } from '../cleaning/clean.js';
+import type { Deviation } from '../cleaning/nearest.js';
 import { InputError } from '../errors.js';
 import { bridgingLimit } from '../log/bridging.js';
 import type { Finding } from '../log/finding.js';
+import type { Log } from '../log/log.js';
 import type { Io } from '../present/io.js';
 import type { LayoutOptions } from '../reading/layout.js';
 import { emptyReading, type LogReading, type Reading, readLogs, toCelsius } from '../reading/logs.js';
@@ -19,7 +21,7 @@ import { loggerFromPath, STDIN } from '../reading/source.js';
 import { fileOwners, filesOf } from '../site/files.js';
 import { findSite } from '../site/find.js';
 import { defaultSite, loggerOf, type Site, type SiteLogger } from '../site/site.js';
-import type { Milliseconds } from '../units.js';
+import { HOUR, type Milliseconds } from '../units.js';
 import type { ReadingOptions } from './options.js';
 
 /** One logger's log, audited and cleaned, with all that belongs to it. */
@@ -28,6 +30,8 @@ export interface Work {
   readonly logger: SiteLogger;
   readonly audit: Audit;
   readonly cleaned: Cleaned;
+  /** The cleaned log with its readings just outside the window: what means and durations are made from. */
+  readonly course: Log;
   /** Bridging limit [ms]. */
   readonly bridge: Milliseconds;
 }
@@ -46,6 +50,16 @@ export interface Intake {
   readonly paths: readonly string[];
 }
 
+export interface IntakeOptions {
+  readonly bad?: BadPolicy;
+  /** How far before the window readings are wanted, for models that need time to settle [ms]. */
+  readonly runUp?: (site: Site) => Milliseconds;
+  readonly onReject?: RejectListener | undefined;
+}
+
+/** No two readings are joined over more than this, so no reading further off reaches into the window. */
+const REACH: Milliseconds = 3 * HOUR;
+
 /**
  * Everything up to the cleaned logs, the same for every command: settles site, zone and window, reads,
  * audits and cleans.
@@ -56,8 +70,7 @@ export async function takeIn(
   logs: readonly string[],
   options: ReadingOptions,
   io: Io,
-  bad: BadPolicy = 'blank',
-  onReject?: RejectListener,
+  { bad = 'blank', runUp = () => 0, onReject }: IntakeOptions = {},
 ): Promise<Intake> {
   const { site, from: siteFrom } = await siteFor(options, io);
   const { zone, from: zoneFrom } = zoneFor(options, io, site);
@@ -66,7 +79,13 @@ export async function takeIn(
   const { inputs, silent } = fromSite
     ? await siteInputs(site, options, zone)
     : { inputs: await namedInputs(logs, site, options, zone, io), silent: [] };
-  const reading = await readLogs(inputs, window, io.stdin, onReject);
+  const reading = await readLogs(
+    inputs,
+    window,
+    { before: REACH + runUp(site), after: REACH },
+    io.stdin,
+    onReject,
+  );
   const wanted = options.logger;
   const found = [...reading.logs, ...silent.map(emptyReading)].filter(
     ({ log }) => wanted === undefined || wanted.includes(log.logger),
@@ -236,16 +255,35 @@ function workOn(
     temperature: logger.accuracy.airTemperature,
     humidity: logger.accuracy.relativeHumidity,
   };
+  const cleaned = clean(audited, accuracy, bad);
   return {
     reading,
     logger,
     audit: audited,
-    cleaned: clean(audited, accuracy, bad),
+    cleaned,
+    course: courseOf(reading, settings, audited, cleaned, accuracy),
     bridge:
       options.bridge === undefined
         ? (logger.bridge ?? bridgingLimit(audited.cadence))
         : exactDuration(options.bridge),
   };
+}
+
+/** The readings in and around the window, cleaned at the cadence of the window, bad values blank. */
+function courseOf(
+  reading: LogReading,
+  settings: AuditSettings,
+  audited: Audit,
+  cleaned: Cleaned,
+  accuracy: Deviation,
+): Log {
+  if (reading.around === reading.log) return cleaned.log;
+  const { cadence } = audited;
+  const around = audit(
+    { ...reading, log: reading.around },
+    { ...settings, cadence, from: null, until: null },
+  );
+  return clean(around, accuracy).log;
 }
 
 export function findingsOf(intake: Intake): Finding[] {

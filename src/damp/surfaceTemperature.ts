@@ -22,6 +22,11 @@ const CARRIED_CONSTANTS = 0.5;
 /** After this many time constants 5 % of a wrong start are left. */
 const SETTLING_CONSTANTS = 3;
 
+/** How long before a moment readings must be there for the surface's temperature to be settled then [ms]. */
+export function settlingTime(surface: Surface): Milliseconds {
+  return surface.model === 'air' ? 0 : Math.ceil(SETTLING_CONSTANTS * surface.timeConstant);
+}
+
 /**
  * Temperature of a surface by its model, from the air temperature.
  *
@@ -57,7 +62,7 @@ export function surfaceTemperature(log: Log, surface: Surface, bridge: Milliseco
       values[i] = valueAt(step, values[previous]!, slope, bend, timeConstant);
     } else {
       values[i] = air[i]!;
-      settled = time[i]! + Math.ceil(SETTLING_CONSTANTS * timeConstant);
+      settled = time[i]! + settlingTime(surface);
     }
     settledFrom[i] = settled;
     previous = i;

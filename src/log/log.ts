@@ -59,6 +59,27 @@ export function pick(log: Log, rows: Uint32Array): Log {
   };
 }
 
+/** The rows [first, end) of a log, as views into its columns. */
+export function slice(log: Log, first: number, end: number): Log {
+  return {
+    logger: log.logger,
+    sources: log.sources,
+    length: end - first,
+    time: log.time.subarray(first, end),
+    temperature: log.temperature.subarray(first, end),
+    humidity: log.humidity.subarray(first, end),
+    line: log.line.subarray(first, end),
+    source: log.source.subarray(first, end),
+    inputFlags:
+      log.inputFlags === null
+        ? null
+        : {
+            temperature: log.inputFlags.temperature.subarray(first, end),
+            humidity: log.inputFlags.humidity.subarray(first, end),
+          },
+  };
+}
+
 /** The values at `rows`, written into `into`. */
 export function take<Column extends Float64Array | Uint32Array | Uint16Array | Uint8Array>(
   column: Column,

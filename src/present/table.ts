@@ -21,7 +21,8 @@ interface Piece {
   readonly text: string;
 }
 
-const GAP = '  ';
+/** Blanks between columns: two, or one where the terminal is too narrow for two. */
+const GAPS = ['  ', ' '] as const;
 
 /** No column of prose is squeezed below this [screen columns]. Common practice, no source. */
 const NARROWEST_PROSE = 8;
@@ -48,12 +49,12 @@ export function* tableLines(
   const shown = (text: string) => (style.unicode ? visibleText(text) : asciiText(visibleText(text)));
   const headings = columns.map(({ heading }) => shown(heading));
   const body = rows.map((row) => columns.map((_, i) => shown(row[i] ?? '')));
-  const widths = columnWidths(columns, headings, body, style.width);
+  const [gap, widths] = columnWidths(columns, headings, body, style.width);
   const layOut = rows.length > SUMMARY ? padded : framed;
 
-  yield* layOut(columns, widths, headingLines(headings, widths));
-  yield `${(style.unicode ? '─' : '-').repeat(lineWidth(widths))}\n`;
-  yield* layOut(columns, widths, bodyLines(columns, widths, body, style.level > 0));
+  yield* layOut(columns, widths, gap, headingLines(headings, widths));
+  yield `${(style.unicode ? '─' : '-').repeat(lineWidth(widths, gap))}\n`;
+  yield* layOut(columns, widths, gap, bodyLines(columns, widths, body, style.level > 0));
 }
 
 /**
@@ -65,17 +66,18 @@ function columnWidths(
   headings: readonly string[],
   body: readonly (readonly string[])[],
   limit: number | null,
-): number[] {
+): [gap: string, widths: number[]] {
   const texts = columns.map((_, i) =>
     body.reduce((widest, row) => Math.max(widest, screenWidth(row[i]!)), 1),
   );
   const widths = columns.map((_, i) => Math.max(texts[i]!, screenWidth(headings[i]!)));
-  if (limit === null) return widths;
+  if (limit === null) return [GAPS[0], widths];
   const floors = columns.map(({ wrap }, i) => {
     const text = wrap ? Math.min(texts[i]!, NARROWEST_PROSE) : texts[i]!;
     return Math.max(text, widestWord(headings[i]!));
   });
-  for (let excess = lineWidth(widths) - limit; excess > 0; excess--) {
+  const gap = lineWidth(floors, GAPS[0]) <= limit ? GAPS[0] : GAPS[1];
+  for (let excess = lineWidth(widths, gap) - limit; excess > 0; excess--) {
     let widest = -1;
     for (let i = 0; i < widths.length; i++) {
       if (widths[i]! > floors[i]! && (widest < 0 || widths[i]! > widths[widest]!)) widest = i;
@@ -83,11 +85,11 @@ function columnWidths(
     if (widest < 0) break;
     widths[widest]!--;
   }
-  return widths;
+  return [gap, widths];
 }
 
-function lineWidth(widths: readonly number[]): number {
-  return widths.reduce((total, width) => total + width, GAP.length * (widths.length - 1));
+function lineWidth(widths: readonly number[], gap: string): number {
+  return widths.reduce((total, width) => total + width, gap.length * (widths.length - 1));
 }
 
 /** Headings of fewer lines stand low, next to the figures they name. */
@@ -127,6 +129,7 @@ function piece(shown: string, paint: (text: string) => string = (text) => text):
 function* padded(
   columns: readonly Column[],
   widths: readonly number[],
+  gap: string,
   lines: Iterable<readonly Piece[]>,
 ): Generator<string> {
   for (const pieces of lines) {
@@ -134,7 +137,7 @@ function* padded(
       const blanks = ' '.repeat(widths[i]! - width);
       return columns[i]!.align === 'right' ? blanks + text : text + blanks;
     });
-    yield `${cells.join(GAP).trimEnd()}\n`;
+    yield `${cells.join(gap).trimEnd()}\n`;
   }
 }
 
@@ -145,7 +148,7 @@ const FILLED = new RegExp(`${FILLER}+`, 'g');
 const NO_FRAME = {
   ...{ top: '', 'top-mid': '', 'top-left': '', 'top-right': '' },
   ...{ bottom: '', 'bottom-mid': '', 'bottom-left': '', 'bottom-right': '' },
-  ...{ left: '', 'left-mid': '', mid: '', 'mid-mid': '', right: '', 'right-mid': '', middle: GAP },
+  ...{ left: '', 'left-mid': '', mid: '', 'mid-mid': '', right: '', 'right-mid': '' },
 };
 
 /**
@@ -155,10 +158,11 @@ const NO_FRAME = {
 function* framed(
   columns: readonly Column[],
   widths: readonly number[],
+  gap: string,
   lines: Iterable<readonly Piece[]>,
 ): Generator<string> {
   const table = new Table({
-    chars: NO_FRAME,
+    chars: { ...NO_FRAME, middle: gap },
     style: { 'padding-left': 0, 'padding-right': 0, head: [], border: [], compact: true },
     colWidths: [...widths],
     colAligns: columns.map(({ align }) => align),

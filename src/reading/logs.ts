@@ -1,9 +1,9 @@
 import { InputError } from '../errors.js';
 import { type LineAccount, type Rejection, sumOfAccounts, type UnreadableCell } from '../log/account.js';
 import type { Flags, Log } from '../log/log.js';
-import { pick } from '../log/log.js';
+import { pick, slice } from '../log/log.js';
 import { ascendingOrder } from '../log/order.js';
-import type { Instant } from '../units.js';
+import type { Instant, Milliseconds } from '../units.js';
 import { textOf } from './dialect.js';
 import type { Encoding } from './encoding.js';
 import { type HumidityUnit, looksFahrenheit, looksFraction, type TemperatureUnit } from './layout.js';
@@ -24,6 +24,12 @@ export interface Span {
   readonly until: Instant | null;
 }
 
+/** How far readings outside the window are kept, for what reaches into it. */
+export interface Margin {
+  readonly before: Milliseconds;
+  readonly after: Milliseconds;
+}
+
 /** What the reader took for granted about an input; null where it did not matter. */
 export interface Assumed {
   readonly encoding: Encoding;
@@ -40,7 +46,10 @@ export interface Assumed {
 
 /** One logger's log and how it came out of its inputs. */
 export interface LogReading {
+  /** The readings in the window that was asked for. */
   readonly log: Log;
+  /** The same with the readings just outside, which join the window's ends to what lies beyond. */
+  readonly around: Log;
   readonly lines: LineAccount;
   readonly rejections: readonly Rejection[];
   readonly unreadable: readonly UnreadableCell[];
@@ -70,6 +79,7 @@ export interface Reading {
 export async function readLogs(
   inputs: readonly Input[],
   window: Span,
+  margin: Margin,
   stdin: AsyncIterable<unknown>,
   onReject: RejectListener = () => {},
 ): Promise<Reading> {
@@ -79,14 +89,14 @@ export async function readLogs(
   for (const input of inputs) {
     try {
       const reading = await readSource(input, stdin, onReject);
-      sources.push(takeSource(reading, input, window, parts));
+      sources.push(takeSource(reading, input, { window, margin }, parts));
     } catch (error) {
       if (!(error instanceof InputError)) throw error;
       failures.push(error);
     }
   }
   const names = [...parts.keys()].sort();
-  return { logs: names.map((name) => join(name, parts.get(name)!)), sources, failures };
+  return { logs: names.map((name) => join(name, parts.get(name)!, window)), sources, failures };
 }
 
 /** One logger in one source, in units and instants of our own. */
@@ -103,7 +113,7 @@ interface Part {
 function takeSource(
   reading: SourceReading,
   input: Input,
-  window: Span,
+  asked: { readonly window: Span; readonly margin: Margin },
   parts: Map<string, Part[]>,
 ): SourceAccount {
   const { source, encoding } = reading;
@@ -120,12 +130,14 @@ function takeSource(
     newest ||= newestFirst;
     if (newestFirst) reverse(series);
     placeRepeatedHour(series);
-    const dropped = keepWindow(series, window);
+    const outsideWindow = keepNear(series, asked);
+    const inWindow = series.length - outsideWindow.near;
+    const dropped = outsideWindow.near + outsideWindow.far;
     const own = countOf(logger.rejections.values());
     const lines = {
       header: reading.header,
       blank: reading.blank + logger.absent,
-      accepted: series.length,
+      accepted: inWindow,
       rejected: countOf(reading.rejections.values()) + own,
       outsideWindow: dropped,
     };
@@ -143,10 +155,10 @@ function takeSource(
     rejected += own;
     if (reading.wide) {
       // every line is counted once, whatever the number of loggers on it
-      accepted = Math.max(accepted, series.length);
+      accepted = Math.max(accepted, inWindow);
       outside = Math.max(outside, dropped);
     } else {
-      accepted += series.length;
+      accepted += inWindow;
       outside += dropped;
     }
   }
@@ -245,15 +257,20 @@ function convert(series: Series, units: Units): void {
   }
 }
 
-/** Takes the rows outside the window out of a series, and says how many they were. */
-function keepWindow(series: Series, { from, until }: Span): number {
-  if (from === null && until === null) return 0;
-  const first = from ?? -Infinity;
-  const end = until ?? Infinity;
+/** Takes the rows far outside the window out of a series; counts them, and those outside that are kept. */
+function keepNear(
+  series: Series,
+  { window, margin }: { window: Span; margin: Margin },
+): { near: number; far: number } {
+  const from = window.from ?? -Infinity;
+  const until = window.until ?? Infinity;
+  if (from === -Infinity && until === Infinity) return { near: 0, far: 0 };
+  let near = 0;
   let kept = 0;
   for (let row = 0; row < series.length; row++) {
     const time = series.time[row]!;
-    if (time < first || time >= end) continue;
+    if (time < from - margin.before || time >= until + margin.after) continue;
+    if (time < from || time >= until) near++;
     series.time[kept] = time;
     series.temperature[kept] = series.temperature[row]!;
     series.humidity[kept] = series.humidity[row]!;
@@ -264,9 +281,9 @@ function keepWindow(series: Series, { from, until }: Span): number {
     }
     kept++;
   }
-  const dropped = series.length - kept;
+  const far = series.length - kept;
   series.length = kept;
-  return dropped;
+  return { near, far };
 }
 
 function assumptions(reading: SourceReading, units: Units, newestFirst: boolean): Assumed {
@@ -297,7 +314,7 @@ function assumptions(reading: SourceReading, units: Units, newestFirst: boolean)
 }
 
 /** The parts of one logger as one log, in order of time. */
-function join(logger: string, parts: readonly Part[]): LogReading {
+function join(logger: string, parts: readonly Part[], window: Span): LogReading {
   const length = parts.reduce((sum, { series }) => sum + series.length, 0);
   const single = parts.length === 1 ? parts[0]!.series : null;
   const flagged = parts.some(({ series }) => series.flags !== null);
@@ -313,13 +330,25 @@ function join(logger: string, parts: readonly Part[]): LogReading {
     inputFlags: flagged ? flags(parts, length) : null,
   };
   const order = ascendingOrder(joined.time);
+  const around = order === null ? joined : pick(joined, order);
   return {
-    log: order === null ? joined : pick(joined, order),
+    log: within(around, window),
+    around,
     lines: sumOfAccounts(parts.map((part) => part.lines)),
     rejections: parts.flatMap((part) => part.rejections),
     unreadable: parts.flatMap((part) => part.unreadable),
     parts: parts.map(({ assumed, newestFirst }) => ({ assumed, newestFirst })),
   };
+}
+
+/** The readings of a log in the window, as views into its columns. */
+function within(log: Log, { from, until }: Span): Log {
+  if (from === null && until === null) return log;
+  let first = 0;
+  while (first < log.length && log.time[first]! < (from ?? -Infinity)) first++;
+  let end = log.length;
+  while (end > first && log.time[end - 1]! >= (until ?? Infinity)) end--;
+  return slice(log, first, end);
 }
 
 function gather(
@@ -382,5 +411,5 @@ export function emptyReading(logger: string): LogReading {
     source: new Uint16Array(0),
     inputFlags: null,
   };
-  return { log, lines: sumOfAccounts([]), rejections: [], unreadable: [], parts: [] };
+  return { log, around: log, lines: sumOfAccounts([]), rejections: [], unreadable: [], parts: [] };
 }

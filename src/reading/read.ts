@@ -25,8 +25,8 @@ export interface Input {
   readonly zone: Zone;
 }
 
-/** Told of every line that cannot be made into a reading. */
-export type RejectListener = (source: string, line: number, raw: ByteText, reason: RejectReason) => void;
+/** Told of every line that cannot be made into a reading, as it stands in the input. */
+export type RejectListener = (raw: ByteText) => void;
 
 /** What one input holds: readings as written, in order of input, and where each line went. */
 export interface SourceReading {
@@ -246,7 +246,7 @@ function lineReader(
     detail: string | null,
   ): void {
     const raw = record.raw();
-    onReject(source, record.line, raw, reason);
+    onReject(raw);
     const counts = logger?.rejections ?? rejections;
     const known = counts.get(reason);
     if (known !== undefined) {

@@ -82,8 +82,8 @@ function calendarParser(style: 'year-first' | DateOrder): StampParser {
   let at = 0;
   let end = 0;
   let source: ByteText = '';
-  // The day seldom changes from line to line: its wall time is kept.
-  let cachedDay = -1;
+  // The day seldom changes from line to line: its text and its wall time are kept.
+  let cachedText: ByteText = '-';
   let cachedWall = 0;
 
   function skipBlanks(): void {
@@ -100,6 +100,25 @@ function calendarParser(style: 'year-first' | DateOrder): StampParser {
   }
 
   function dayOf(): number {
+    const length = cachedText.length;
+    if (
+      source.startsWith(cachedText, at) &&
+      !(at + length < end && isDigit(source.charCodeAt(at + length)))
+    ) {
+      at += length;
+      return cachedWall;
+    }
+    const from = at;
+    const wall = spelledDay();
+    if (!Number.isNaN(wall)) {
+      cachedText = source.slice(from, at);
+      cachedWall = wall;
+    }
+    return wall;
+  }
+
+  /** The date under the cursor. */
+  function spelledDay(): number {
     const first = digits(style === 'year-first' ? 4 : 2);
     const separator = at < end ? source.charCodeAt(at) : 0;
     if (separator !== DASH && separator !== SLASH && separator !== POINT) return NaN;
@@ -110,25 +129,12 @@ function calendarParser(style: 'year-first' | DateOrder): StampParser {
     const before = at;
     const third = digits(style === 'year-first' ? 2 : 4);
     if (first < 0 || second < 0 || third < 0) return NaN;
-    let year = style === 'year-first' ? first : third;
-    const month = style === 'day-first' ? second : style === 'month-first' ? first : second;
-    const day = style === 'day-first' ? first : style === 'month-first' ? second : third;
-    if (style === 'year-first') {
-      if (year < 1000) return NaN;
-    } else if (at - before === 2) {
-      year += 2000;
-    } else if (at - before !== 4) {
-      return NaN;
-    }
-    const key = (year * 16 + month) * 32 + day;
-    if (key !== cachedDay) {
-      if (month > 12 || day > 31) return NaN;
-      const wall = wallTime(year, month, day, 0, 0, 0, 0);
-      if (Number.isNaN(wall)) return NaN;
-      cachedDay = key;
-      cachedWall = wall;
-    }
-    return cachedWall;
+    const month = style === 'month-first' ? first : second;
+    if (style === 'year-first') return first < 1000 ? NaN : wallTime(first, month, third);
+    const day = style === 'month-first' ? second : first;
+    const figures = at - before;
+    if (figures !== 2 && figures !== 4) return NaN;
+    return wallTime(figures === 2 ? 2000 + third : third, month, day);
   }
 
   /** Milliseconds of the fraction of a second under the cursor. */

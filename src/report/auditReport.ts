@@ -3,6 +3,7 @@ import { formatDuration, formatInstant, formatWallMinute } from '../calendar/pri
 import type { Zone } from '../calendar/zone.js';
 import type { Cleaned } from '../cleaning/clean.js';
 import { type Finding, SEVERITIES } from '../log/finding.js';
+import type { Log } from '../log/log.js';
 import type { LogReading, SourceAccount } from '../reading/logs.js';
 import { HOUR, type Instant, type Milliseconds, SECOND } from '../units.js';
 import { type LogCoverage, logCoverage } from './coverage.js';
@@ -12,6 +13,7 @@ export interface AuditedLog {
   readonly reading: LogReading;
   readonly audit: Audit;
   readonly cleaned: Cleaned;
+  readonly course: Log;
   readonly bridge: Milliseconds;
 }
 
@@ -38,7 +40,14 @@ export const AUDIT_CSV_COLUMNS = [
 ] as const;
 
 export function coverageFor(work: AuditedLog, window: AuditReportInput['window']): LogCoverage {
-  return logCoverage(work.cleaned.log, work.audit.cadence, work.bridge, window.from, window.until);
+  return logCoverage(
+    work.cleaned.log,
+    work.course,
+    work.audit.cadence,
+    work.bridge,
+    window.from,
+    window.until,
+  );
 }
 
 /** The document of `audit --format json`; its keys are a contract. */

@@ -18,12 +18,14 @@ export interface LogCoverage {
 }
 
 /**
- * @param log cleaned
+ * @param log cleaned, in the window
+ * @param course the same with the readings just outside the window
  * @param from start of the window, null where the log itself begins
  * @param until end of the window, exclusive, null where the log itself ends
  */
 export function logCoverage(
   log: Log,
+  course: Log,
   cadence: Milliseconds | null,
   bridge: Milliseconds,
   from: Instant | null,
@@ -34,8 +36,8 @@ export function logCoverage(
   if (start === null || end === null) {
     return { from: start, until: end, expected: null, observed: null, fraction: 0, unknown: null };
   }
-  const both = log.temperature.map((temperature, row) => temperature + log.humidity[row]!);
-  const [covered] = end > start ? coverageOf(log.time, both, [{ start, end }], bridge).covered : [0];
+  const both = course.temperature.map((temperature, row) => temperature + course.humidity[row]!);
+  const [covered] = end > start ? coverageOf(course.time, both, [{ start, end }], bridge).covered : [0];
   const unknown = Math.max(0, end - start - covered!);
   if (cadence === null) {
     return {

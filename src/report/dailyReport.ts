@@ -90,7 +90,7 @@ export function dailyDocument(logs: readonly DailyLog[], kind: PeriodKind, zone:
 /** Cells of a period in a table for people; bounds are marked as such. */
 export function dailyCells(summary: JudgedSummary, kind: PeriodKind, zone: Zone): string[] {
   const { period, airTemperature: air, relativeHumidity: damp, both, dewPointMean, frost } = summary;
-  const time = (instant: Instant | null) => (instant === null ? '' : clock(instant, period, zone));
+  const time = (instant: Instant | null) => (instant === null ? '' : whenIn(instant, period, zone));
   return [
     periodLabel(kind, period, zone),
     bound(air.min, air.completeness, '≤'),
@@ -102,7 +102,7 @@ export function dailyCells(summary: JudgedSummary, kind: PeriodKind, zone: Zone)
     bound(damp.max, damp.completeness, '≥'),
     fixed(damp.mean, 0),
     fixed(dewPointMean, 1),
-    frost.unknown >= period.end - period.start ? 'unknown' : fixed(frost.below / HOUR, 1),
+    frost.unknown >= period.end - period.start ? 'unknown' : bound(frost.below / HOUR, air.completeness, '≥'),
     percent(both.coverage, both.completeness),
   ];
 }
@@ -133,10 +133,10 @@ function percent(coverage: number, completeness: Completeness): string {
   return `${coverage < 1 ? Math.min(99, Math.round(coverage * 100)) : 100} %`;
 }
 
-/** Time of day, with the day in front where the period is longer than one. */
-function clock(instant: Instant, period: Period, zone: Zone): string {
+/** When something was in a period: the time of day, or in a period longer than a day its date. */
+export function whenIn(instant: Instant, period: Period, zone: Zone): string {
   const text = formatWallMinute(instant, zone);
-  return period.end - period.start > 25 * HOUR ? text.slice(5) : text.slice(11);
+  return period.end - period.start > 25 * HOUR ? text.slice(5, 10) : text.slice(11);
 }
 
 export function hours(duration: Milliseconds): number {

@@ -1,11 +1,11 @@
 import { type PeriodKind, periodLabel } from '../calendar/period.js';
-import { formatDuration, formatInstant, formatWallMinute } from '../calendar/print.js';
+import { formatDuration, formatInstant } from '../calendar/print.js';
 import type { Zone } from '../calendar/zone.js';
 import type { CondensationSummary } from '../damp/condensation.js';
 import type { Surface } from '../damp/surface.js';
 import { fixed, rounded } from '../figures.js';
 import { HOUR, type Milliseconds } from '../units.js';
-import { hours, stamp } from './dailyReport.js';
+import { hours, stamp, whenIn } from './dailyReport.js';
 
 /** One surface beside one logger. */
 export interface DampSurface {
@@ -109,12 +109,11 @@ export const DAMP_HEADINGS = [
   'certain h',
   'expected h',
   'possible h',
-  'as ice h',
+  'ice h',
   'unknown h',
   'least margin K',
   'at',
-  'spells',
-  'longest h',
+  'spells, longest',
 ] as const;
 
 export function dampCells(summary: CondensationSummary, kind: PeriodKind, zone: Zone): string[] {
@@ -132,9 +131,12 @@ function figures(summary: CondensationSummary, zone: Zone): string[] {
     unseen ? '' : fixed(summary.ice / HOUR, 1),
     fixed(summary.unknown / HOUR, 1),
     fixed(summary.marginMin, 1),
-    summary.marginMinTime === null ? '' : formatWallMinute(summary.marginMinTime, zone).slice(5),
-    unseen ? '' : `${summary.spells}`,
-    unseen ? '' : fixed(summary.longestSpell / HOUR, 1),
+    summary.marginMinTime === null ? '' : whenIn(summary.marginMinTime, period, zone),
+    unseen
+      ? ''
+      : summary.spells === 0
+        ? '0'
+        : `${summary.spells}, ${fixed(summary.longestSpell / HOUR, 1)} h`,
   ];
 }
 

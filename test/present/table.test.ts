@@ -82,7 +82,14 @@ sail-loft          12.5  short one
   it('lets figures that are too wide together stand as they are', () => {
     const figures: Column[] = ['a', 'b', 'c'].map((heading) => ({ heading, align: 'right' }));
     const table = text(figures, [['1234567890', '1234567890', '1234567890']], { width: 20 });
-    expect(linesOf(table)[2]).toBe('1234567890  1234567890  1234567890');
+    expect(linesOf(table)[2]).toBe('1234567890 1234567890 1234567890');
+  });
+
+  it('puts one blank between columns where two do not fit', () => {
+    const figures: Column[] = ['a', 'b', 'c'].map((heading) => ({ heading, align: 'right' }));
+    const row = [['1234567890', '1234567890', '1234567890']];
+    expect(linesOf(text(figures, row, { width: 34 }))[2]).toBe('1234567890  1234567890  1234567890');
+    expect(linesOf(text(figures, row, { width: 33 }))[2]).toBe('1234567890 1234567890 1234567890');
   });
 
   it('without Unicode is ASCII throughout', () => {

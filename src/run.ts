@@ -4,8 +4,10 @@ import type { AuditOptions } from './commands/audit.js';
 import type { CleanOptions } from './commands/clean.js';
 import type { DailyOptions } from './commands/daily.js';
 import type { DampOptions } from './commands/damp.js';
+import type { OutagesOptions } from './commands/outages.js';
 import { program } from './commands/program.js';
-import { Exit, say } from './commands/session.js';
+import { deliver, Exit, say } from './commands/session.js';
+import type { SpellsOptions } from './commands/spells.js';
 import { explain, InputError } from './errors.js';
 import type { Io } from './present/io.js';
 import { isClosedPipe, ownFailures } from './present/output.js';
@@ -22,6 +24,10 @@ const RUNNERS = {
     (await import('./commands/daily.js')).runDaily(words, options as DailyOptions, io),
   damp: async (words: string[], options: unknown, io: Io) =>
     (await import('./commands/damp.js')).runDamp(words, options as DampOptions, io),
+  spells: async (words: string[], options: unknown, io: Io) =>
+    (await import('./commands/spells.js')).runSpells(words, options as SpellsOptions, io),
+  outages: async (words: string[], options: unknown, io: Io) =>
+    (await import('./commands/outages.js')).runOutages(words, options as OutagesOptions, io),
   air: async ([temperature, humidity]: string[], options: unknown, io: Io) =>
     (await import('./commands/air.js')).runAir([temperature!, humidity!], options as AirCommandOptions, io),
 };
@@ -34,16 +40,10 @@ const RUNNERS = {
 export async function run(words: readonly string[], io: Io): Promise<Exit> {
   ownFailures(io.stdout);
   ownFailures(io.stderr);
-  let code: Exit = Exit.done;
-  const commander = program(io, async (name, args, options) => {
-    code = await RUNNERS[name](args, options, io);
-  });
   try {
-    await commander.parseAsync([...words], { from: 'user' });
-    return code;
+    return await obey(words, io);
   } catch (error) {
     if (isClosedPipe(error)) return Exit.done; // `… | head` has read enough
-    if (error instanceof CommanderError) return error.exitCode === 0 ? Exit.done : Exit.failed;
     if (error instanceof InputError) {
       say(io, `dewledger: ${explain(error)}`);
       return Exit.failed;
@@ -51,6 +51,27 @@ export async function run(words: readonly string[], io: Io): Promise<Exit> {
     sayBug(error, words, io);
     return Exit.failed;
   }
+}
+
+async function obey(words: readonly string[], io: Io): Promise<Exit> {
+  let code: Exit = Exit.done;
+  const printed: string[] = [];
+  const commander = program(
+    words,
+    io,
+    (text) => printed.push(text),
+    async (name, args, options) => {
+      code = await RUNNERS[name](args, options, io);
+    },
+  );
+  try {
+    await commander.parseAsync([...words], { from: 'user' });
+  } catch (error) {
+    if (!(error instanceof CommanderError)) throw error;
+    if (error.exitCode !== 0) return Exit.failed; // the parser has said why
+  }
+  if (printed.length > 0) await deliver(printed, {}, io);
+  return code;
 }
 
 function sayBug(error: unknown, words: readonly string[], io: Io): void {

@@ -1,4 +1,6 @@
+import { batteryLockerHeart, boatHallHeart, sailLoftHeart } from './calamities.js';
 import { commas, fileText, semicolons, tabs } from './dialects.js';
+import { bareBeats, beatsOf, commaBeats, knownOutages, tabBeats } from './heartbeats.js';
 import { damaged } from './incidents.js';
 import { batteryLocker, boatHall, sailLoft } from './mishaps.js';
 import { MINUTE } from './october.js';
@@ -8,10 +10,11 @@ import { knownFaults, undisturbedDays } from './truth.js';
 import { weather } from './weather.js';
 
 /** @import { Saturation } from './course.js' */
+/** @import { Beat, Heart } from './heartbeats.js' */
 /** @import { Weather } from './weather.js' */
 
 /**
- * Every generated file of the sample folder: its name and its text.
+ * Every generated file of the sample folder: its name and its text, unpacked where the name ends in .gz.
  *
  * @param {Saturation} saturation
  * @returns {ReadonlyMap<string, string>}
@@ -27,8 +30,24 @@ export function samples(saturation) {
   texts.set('faults.json', `[\n${jsonLines(faults)}\n]\n`);
   const days = logs.map(({ id, clean }) => `"${id}": [\n${jsonLines(undisturbedDays(clean))}\n]`);
   texts.set('truth.json', `{\n${days.join(',\n')}\n}\n`);
+  const hearts = HEARTS.map((each) => ({ ...each, beats: beatsOf(each.heart) }));
+  for (const { file, beats, write } of hearts) texts.set(file, write(beats));
+  const outages = hearts.flatMap(({ id, beats, heart }) => knownOutages(id, beats, heart.calamities));
+  texts.set('outages.json', `[\n${jsonLines(outages)}\n]\n`);
   return texts;
 }
+
+/** The heartbeat logs. @type {readonly { id: string, file: string, heart: Heart, write: (beats: Beat[]) => string }[]} */
+const HEARTS = [
+  { id: 'boat-hall', file: 'boat-hall-heartbeats.csv.gz', heart: boatHallHeart, write: commaBeats },
+  { id: 'sail-loft', file: 'sail-loft-heartbeats.csv.gz', heart: sailLoftHeart, write: bareBeats },
+  {
+    id: 'battery-locker',
+    file: 'battery-locker-heartbeats.tsv.gz',
+    heart: batteryLockerHeart,
+    write: (beats) => tabBeats(beats, 'battery-locker'),
+  },
+];
 
 /**
  * @param {Weather} outside

@@ -19,6 +19,7 @@ export interface Audit {
   readonly marks: readonly { readonly check: CheckName; readonly mark: Mark }[];
   /** By source: whether it runs from the newest reading to the oldest. */
   readonly newestFirst: readonly boolean[];
+  /** Cells of its readings that hold no number. */
   readonly unreadable: readonly UnreadableCell[];
 }
 
@@ -27,24 +28,41 @@ export interface Audited {
   readonly log: Log;
   readonly rejections: readonly Rejection[];
   readonly unreadable: readonly UnreadableCell[];
-  readonly parts: readonly { readonly newestFirst: boolean }[];
+  readonly parts: readonly {
+    readonly newestFirst: boolean;
+    /** Lines of readings in the source, of all its loggers and times; not given where that is not known. */
+    readonly dataLines?: number;
+  }[];
 }
 
 /**
  * Runs every check over one log.
  *
  * @param skip names of checks to leave out
+ * @param others logs of the other loggers of the run, for checks that compare
  */
 export function audit(
   reading: Audited,
   settings: AuditSettings,
   skip: ReadonlySet<CheckName> = new Set(),
+  others: readonly Log[] = [],
 ): Audit {
-  const { log, rejections, unreadable } = reading;
+  const { log, rejections } = reading;
+  const unreadable = cellsOf(log, reading.unreadable);
   const cadence = settings.cadence ?? inferCadence(log.time);
   const flags = firstFlags(log);
   const newestFirst = reading.parts.map((part) => part.newestFirst);
-  const input: AuditInput = { ...settings, log, cadence, rejections, unreadable, newestFirst, flags };
+  let input: AuditInput = {
+    ...settings,
+    log,
+    cadence,
+    rejections,
+    unreadable,
+    newestFirst,
+    dataLines: reading.parts.map((part) => part.dataLines ?? null),
+    flags,
+    others,
+  };
   const findings: Finding[] = [];
   const marks: { check: CheckName; mark: Mark }[] = [];
   for (const check of CHECKS) {
@@ -58,8 +76,22 @@ export function audit(
         marks.push({ check: check.name, mark });
       }
     }
+    // another input: what a check has worked out from the flags it may keep for as long as it is the same
+    if (found.some((each) => each.marks.length > 0)) input = { ...input };
   }
   return { log, cadence, findings, flags, marks, newestFirst, unreadable };
+}
+
+/** The cells of readings in the log; others lie outside the window that was asked for. */
+function cellsOf(log: Log, cells: readonly UnreadableCell[]): readonly UnreadableCell[] {
+  if (cells.length === 0) return cells;
+  const lines = new Map(log.sources.map((source) => [source, new Set<number>()]));
+  for (let row = 0; row < log.length; row++) {
+    // such a cell left its reading without a value
+    if (!Number.isNaN(log.temperature[row]) && !Number.isNaN(log.humidity[row])) continue;
+    lines.get(log.sources[log.source[row]!]!)!.add(log.line[row]!);
+  }
+  return cells.filter(({ source, line }) => lines.get(source)?.has(line));
 }
 
 /** Before any check: the flag that the input carries, else good, and missing where there is no value. */

@@ -4,6 +4,7 @@ import type { CheckName, Confidence, Finding, Severity } from '../log/finding.js
 import type { Flag } from '../log/flag.js';
 import type { Flags, Log, Measured } from '../log/log.js';
 import type { Celsius, Instant, Kelvin, Milliseconds, Percent } from '../units.js';
+import type { OwnLimits } from './limits.js';
 
 export type Range = readonly [least: number, greatest: number];
 
@@ -16,6 +17,8 @@ export interface AuditSettings {
   readonly until: Instant | null;
   /** Values outside are impossible for air [°C, %]. */
   readonly limits: { readonly airTemperature: Range; readonly relativeHumidity: Range };
+  /** What the site states in place of the limits of the checks that compare values; absent where it states none. */
+  readonly ownLimits?: OwnLimits;
   /** What the sensor can measure at all [°C, %]; null where not stated. */
   readonly sensorRange: { readonly airTemperature: Range | null; readonly relativeHumidity: Range | null };
   /** Greatest error of the sensor to either side. */
@@ -35,6 +38,10 @@ export interface AuditInput extends AuditSettings {
   readonly unreadable: readonly UnreadableCell[];
   /** By source: whether it runs from the newest reading to the oldest. */
   readonly newestFirst: readonly boolean[];
+  /** By source: how many lines of readings it holds, of all its loggers and times; null where not known. */
+  readonly dataLines: readonly (number | null)[];
+  /** The other loggers of the run, as they were read. */
+  readonly others: readonly Log[];
   /** Flags given by the checks before this one. Values they call bad or missing are not judged again. */
   readonly flags: Flags;
 }
@@ -106,4 +113,32 @@ export function linesOf(log: Log, rows: ArrayLike<number>): Pick<Finding, 'sourc
     last = Math.max(last, log.line[row]!);
   }
   return { source: log.sources[source] ?? null, lines: [first, last] };
+}
+
+/** Beyond so many findings of one kind the list of them says less than their number. */
+const MOST = 20;
+
+/**
+ * The findings as they are, or very many as one.
+ *
+ * @param found about one quantity, in order of time
+ * @param message of the one, by how many they were
+ */
+export function fewOf(found: readonly Found[], message: (count: number) => string): readonly Found[] {
+  if (found.length <= MOST) return found;
+  const first = found[0]!.finding;
+  const last = found.at(-1)!.finding;
+  const here = found.flatMap(({ finding }) => (finding.source === first.source ? (finding.lines ?? []) : []));
+  return [
+    {
+      finding: {
+        ...first,
+        until: last.until,
+        count: found.reduce((sum, { finding }) => sum + finding.count, 0),
+        lines: [Math.min(...here), Math.max(...here)],
+        message: message(found.length),
+      },
+      marks: found.flatMap(({ marks }) => marks),
+    },
+  ];
 }

@@ -4,7 +4,7 @@ import { type Measured, valuesOf } from '../log/log.js';
 import { type AuditInput, type Check, findingOn, type Mark } from './check.js';
 import { counted } from './episodes.js';
 import { QUANTITIES, unitOf } from './range.js';
-import { differentRows, sameInstants } from './sameInstant.js';
+import { differentRows, isSame, type SameInstant, sameInstants } from './sameInstant.js';
 
 /** Beyond so many instants the list of them says less than their number. */
 const MOST_CONFLICTS = 20;
@@ -21,11 +21,13 @@ export const conflict: Check = {
     'two devices under one name, a clock that was set back, or an hour that came twice in a file sorted by local time',
   *run(input) {
     const { log } = input;
-    const events = [...sameInstants(log)]
-      .map((instant) => differentRows(log, instant))
-      .filter((rows) => rows.length > 1);
+    const instants = [...sameInstants(log)]
+      .map((instant) => ({ instant, different: differentRows(log, instant) }))
+      .filter(({ different }) => different.length > 1);
+    const events = instants.map(({ different }) => different);
+    const marks = instants.map(({ instant, different }) => marksOf(input, instant, different));
     const folded = events.length > MOST_CONFLICTS;
-    for (const rows of folded ? [events.flat()] : events) {
+    for (const [i, rows] of (folded ? [events.flat()] : events).entries()) {
       yield {
         finding: findingOn(log, rows, {
           check: 'conflict',
@@ -36,7 +38,7 @@ export const conflict: Check = {
             : `${difference(input, rows)} at ${formatWallMinute(log.time[rows[0]!]!, input.zone)}`,
           count: folded ? rows.length - events.length : rows.length - 1,
         }),
-        marks: (folded ? events : [rows]).flatMap((event) => marksOf(input, event)),
+        marks: folded ? marks.flat() : marks[i]!,
       };
     }
   },
@@ -44,11 +46,13 @@ export const conflict: Check = {
 
 function isDifferent({ log }: AuditInput, quantity: Measured, rows: readonly number[]): boolean {
   const values = valuesOf(log, quantity);
-  return rows.some((row) => !Object.is(values[row], values[rows[0]!]));
+  return rows.some((row) => !isSame(values[row]!, values[rows[0]!]!));
 }
 
-function marksOf(input: AuditInput, rows: readonly number[]): Mark[] {
-  return QUANTITIES.filter((quantity) => isDifferent(input, quantity, rows)).map((quantity) => ({
+/** Against every line of the instant, those that say the same as one before too. */
+function marksOf(input: AuditInput, { from, to }: SameInstant, different: readonly number[]): Mark[] {
+  const rows = Array.from({ length: to - from }, (_, i) => from + i);
+  return QUANTITIES.filter((quantity) => isDifferent(input, quantity, different)).map((quantity) => ({
     quantity,
     rows: rows.filter((row) => !Number.isNaN(valuesOf(input.log, quantity)[row]!)),
     flag: Flag.questionable,

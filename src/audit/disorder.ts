@@ -4,7 +4,7 @@ import type { Milliseconds } from '../units.js';
 import { type Check, findingOn } from './check.js';
 import { counted, episodesOf } from './episodes.js';
 
-/** A stray reading joins on to the log where the next one in time is no further than this many cadences away. */
+/** Two readings join on to each other where they are no further than this many cadences apart. */
 const JOINS = 1.5;
 
 /**
@@ -12,7 +12,7 @@ const JOINS = 1.5;
  *
  * A line is late if a newer reading stands in front of it. But a reading dated far into the future must not
  * make all lines after it late: of the fewest lines whose removal brings the source into order, those that
- * do not join on to the log in time are out of order themselves, and do not count as newer.
+ * fill no hole of the log are out of order themselves, and do not count as newer.
  *
  * @param newestFirst by source, whether its lines run from the newest reading to the oldest
  */
@@ -53,7 +53,10 @@ function displacedIn(
   return Uint32Array.from(displaced).sort();
 }
 
-/** Strays after which the log does not go on within reach, in runs of neighbours in time. */
+/**
+ * Strays that fill no hole, in runs of neighbours in time: the log goes on without them as it is, or they join
+ * on to it at neither end.
+ */
 function runaways(
   time: Float64Array,
   strays: Uint32Array,
@@ -65,22 +68,29 @@ function runaways(
   while (from < strays.length) {
     let to = from + 1;
     while (to < strays.length && strays[to] === strays[to - 1]! + 1) to++;
+    const first = strays[from]!;
     const last = strays[to - 1]!;
-    const goesOn = last + 1 < time.length && time[last + 1]! - time[last]! <= reach;
-    if (!goesOn) for (let i = from; i < to; i++) found.add(strays[i]!);
+    const before = time[first - 1] ?? -Infinity;
+    const after = time[last + 1] ?? Infinity;
+    const joins = time[first]! - before <= reach || after - time[last]! <= reach;
+    if (!joins || after - before <= reach) for (let i = from; i < to; i++) found.add(strays[i]!);
     from = to;
   }
   return found;
 }
 
-function rowsOf(log: Log, source: number): number[] {
+export function rowsOf(log: Log, source: number): number[] {
   const rows: number[] = [];
   for (let row = 0; row < log.length; row++) if (log.source[row] === source) rows.push(row);
   return rows;
 }
 
 /** Line numbers, counted in the direction in which the source runs. */
-function placesOf({ line, length }: Log, rows: readonly number[] | null, newestFirst: boolean): Float64Array {
+export function placesOf(
+  { line, length }: Log,
+  rows: readonly number[] | null,
+  newestFirst: boolean,
+): Float64Array {
   const places = new Float64Array(rows === null ? length : rows.length);
   const sign = newestFirst ? -1 : 1;
   for (let i = 0; i < places.length; i++) places[i] = sign * line[rows === null ? i : rows[i]!]!;
@@ -92,8 +102,10 @@ export const disorder: Check = {
   name: 'disorder',
   looksFor: 'lines that do not stand in order of time',
   method:
-    'A line with a newer reading in front of it; and a reading dated ahead of all that follows it. A file that runs from ' +
-    'the newest reading to the oldest is in order. Cleaning sorts, and lists the lines it moved.',
+    'A line with a newer reading in front of it. Where the newer one fills no hole in the log, it is out of order itself, and ' +
+    `the lines after it are not: it lies more than ${JOINS} cadences from its neighbours in time, or they lie within that of ` +
+    'each other. A file that runs from the newest reading to the oldest is in order. Cleaning sorts, and lists the ' +
+    'lines it moved.',
   source: 'common practice, no source',
   advice:
     'readings held back while the network was down and sent later stand out of order: that is no fault of theirs',

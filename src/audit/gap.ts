@@ -1,6 +1,10 @@
 import { formatDuration } from '../calendar/print.js';
-import type { Finding, Severity } from '../log/finding.js';
+import type { Zone } from '../calendar/zone.js';
+import { type Finding, SEVERITIES, type Severity } from '../log/finding.js';
+import type { Log } from '../log/log.js';
+import { type Pace, pacesOf } from '../log/pace.js';
 import { HOUR, type Instant, type Milliseconds } from '../units.js';
+import { changedHourIn } from './changedHour.js';
 import { type AuditInput, type Check, type Found, linesOf } from './check.js';
 
 /** An interval is a gap from this many cadences on (project rule; design of the vocabulary). */
@@ -9,6 +13,14 @@ const OPENS = 1.5;
 const SERIOUS: Milliseconds = 3 * HOUR;
 /** More single lost readings than this are told as one finding. */
 const MOST_SINGLES = 20;
+/** Longer holes are events, each to be told. So many of one severity are no events: the cadence, or the network, is wrong. */
+const MOST_EVENTS = 100;
+
+/**
+ * Where exports end that are cut: usual limits of queries, and the rows of old and new spreadsheets with and without a
+ * heading (quality rule; the numbers are common practice, no source).
+ */
+const CUT_AT: readonly number[] = [1000, 10_000, 50_000, 65_535, 65_536, 1_048_575, 1_048_576];
 
 export interface Gap {
   readonly from: Instant;
@@ -21,15 +33,18 @@ export interface Gap {
 }
 
 /**
- * The gaps of a log, and those at the ends of the window that was asked for.
+ * The gaps of a log, and those at the ends of the window that was asked for. Where the cadence changes in the log,
+ * each stretch has its own.
  *
  * @param time instants [ms], ascending
+ * @param cadence of the log as a whole [ms]
  */
 export function gapsOf(
   time: Float64Array,
   cadence: Milliseconds,
   from: Instant | null,
   until: Instant | null,
+  paces: readonly Pace[] = pacesOf(time, cadence),
 ): Gap[] {
   const n = time.length;
   if (n === 0) {
@@ -38,21 +53,25 @@ export function gapsOf(
   }
   const gaps: Gap[] = [];
   const first = time[0]!;
-  if (from !== null && first - from > OPENS * cadence) {
-    gaps.push({ from, until: first, missed: Math.round((first - from) / cadence), before: -1, after: 0 });
+  const atFirst = paces[0]!.cadence;
+  if (from !== null && first - from > OPENS * atFirst) {
+    gaps.push({ from, until: first, missed: Math.round((first - from) / atFirst), before: -1, after: 0 });
   }
-  for (let row = 1; row < n; row++) {
-    const step = time[row]! - time[row - 1]!;
-    if (step <= OPENS * cadence) continue;
-    const missed = Math.max(1, Math.round(step / cadence) - 1);
-    gaps.push({ from: time[row - 1]!, until: time[row]!, missed, before: row - 1, after: row });
+  for (const pace of paces) {
+    for (let row = pace.first + 1; row <= pace.last; row++) {
+      const step = time[row]! - time[row - 1]!;
+      if (step <= OPENS * pace.cadence) continue;
+      const missed = Math.max(1, Math.round(step / pace.cadence) - 1);
+      gaps.push({ from: time[row - 1]!, until: time[row]!, missed, before: row - 1, after: row });
+    }
   }
   const last = time[n - 1]!;
-  if (until !== null && until - last > OPENS * cadence) {
+  const atLast = paces.at(-1)!.cadence;
+  if (until !== null && until - last > OPENS * atLast) {
     gaps.push({
       from: last,
       until,
-      missed: Math.max(1, Math.round((until - last) / cadence) - 1),
+      missed: Math.max(1, Math.round((until - last) / atLast) - 1),
       before: n - 1,
       after: n,
     });
@@ -63,26 +82,37 @@ export function gapsOf(
 /** Stretches in which no reading came. */
 export const gap: Check = {
   name: 'gap',
-  looksFor: 'stretches in which no reading came',
+  looksFor: 'stretches in which no reading came, and exports that are cut at a limit',
   method:
-    'Two readings more than 1.5 cadences apart, or the ends of the window without a reading. A single lost reading is ' +
-    'a note, 3 h and more are an error.',
+    `Two readings more than ${OPENS} cadences apart (of the cadence at that time, where it changes), or the ends of the ` +
+    `window without a reading; for a log without a cadence, ends of more than ${SERIOUS / HOUR} h. A single lost reading is a ` +
+    `note, ${SERIOUS / HOUR} h and more are an error. A file of exactly ${CUT_AT.join(', ')} lines of readings, with no other file ` +
+    'that goes on from it, may be cut.',
   source: 'IOOS QARTOD manual for wind data, test 1 (gap); the factor 1.5 and the severities are our own',
   advice: 'power, network or server: compare with the heartbeats and with the other loggers of the site',
   *run(input) {
-    const { log, cadence, from, until } = input;
+    const { log, cadence, from, until, zone } = input;
     if (log.length === 0) {
       yield { finding: silence(input), marks: [] };
       return;
     }
-    if (cadence === null) return;
-    const gaps = gapsOf(log.time, cadence, from, until);
-    const singles = gaps.filter(({ missed }) => missed === 1);
-    const told = singles.length > MOST_SINGLES ? gaps.filter(({ missed }) => missed > 1) : gaps;
-    if (told.length < gaps.length) yield { finding: manySingles(input, singles), marks: [] };
-    for (const each of told) yield gapFinding(input, each);
+    const holes = gapsOf(log.time, cadence ?? SERIOUS / OPENS, from, until);
+    const gaps = cadence === null ? holes : holes.filter((hole) => !isChangedHour(hole, log, cadence, zone));
+    const bySeverity = SEVERITIES.map((severity) => gaps.filter((each) => severityOf(each) === severity));
+    const folded = bySeverity.filter(
+      ({ length }, i) => length > (SEVERITIES[i] === 'note' ? MOST_SINGLES : MOST_EVENTS),
+    );
+    for (const many of folded) yield { finding: manyGaps(input, many), marks: [] };
+    const told = new Set(folded.flat());
+    for (const each of gaps) if (!told.has(each)) yield gapFinding(input, each);
+    yield* cutExports(input);
   },
 };
+
+/** Holes at a change of the clocks are told by daylight_saving. */
+function isChangedHour(hole: Gap, log: Log, cadence: Milliseconds, zone: Zone): boolean {
+  return hole.before >= 0 && hole.after < log.length && changedHourIn(hole, cadence, zone) !== null;
+}
 
 function silence({ from, until, log }: AuditInput): Finding {
   return {
@@ -105,7 +135,7 @@ function severityOf({ from, until, missed }: Gap): Severity {
   return missed === 1 ? 'note' : 'warning';
 }
 
-function gapFinding({ log }: AuditInput, each: Gap): Found {
+function gapFinding({ log, cadence }: AuditInput, each: Gap): Found {
   const { from, until, missed, before, after } = each;
   const rows = [before, after].filter((row) => row >= 0 && row < log.length);
   const where = before < 0 ? ' before the first' : after >= log.length ? ' after the last' : '';
@@ -118,26 +148,64 @@ function gapFinding({ log }: AuditInput, each: Gap): Found {
       until,
       count: 1,
       ...linesOf(log, rows),
-      message: `no reading for ${formatDuration(until - from)}${where}, ${missed} missed`,
+      message: `no reading for ${formatDuration(until - from)}${where}${cadence === null ? '' : `, ${missed} missed`}`,
       confidence: 'certain',
     },
     marks: [],
   };
 }
 
-function manySingles({ log }: AuditInput, gaps: readonly Gap[]): Finding {
+/** @param gaps of one severity */
+function manyGaps({ log }: AuditInput, gaps: readonly Gap[]): Finding {
   const rows = gaps
     .flatMap(({ before, after }) => [before, after])
     .filter((row) => row >= 0 && row < log.length);
+  const severity = severityOf(gaps[0]!);
+  const missed = gaps.reduce((sum, each) => sum + each.missed, 0);
+  const longest = gaps.reduce((most, { from, until }) => Math.max(most, until - from), 0);
   return {
     check: 'gap',
-    severity: 'note',
+    severity,
     quantity: 'time',
     from: gaps[0]!.from,
     until: gaps.at(-1)!.until,
     count: gaps.length,
     ...linesOf(log, rows),
-    message: `${gaps.length} single readings did not come`,
+    message:
+      severity === 'note'
+        ? `${gaps.length} single readings did not come`
+        : `${gaps.length} times no reading for up to ${formatDuration(longest)}, ${missed} missed`,
     confidence: 'certain',
   };
+}
+
+/** Sources of just so many lines that their end, or their beginning, may be missing. */
+function* cutExports(input: AuditInput): Generator<Found> {
+  const { log, dataLines } = input;
+  for (const [source, lines] of dataLines.entries()) {
+    if (lines === null || !CUT_AT.includes(lines)) continue;
+    const first = log.source.indexOf(source);
+    const last = log.source.lastIndexOf(source);
+    if (first < 0 || goesOnBefore(input, first) || goesOnBefore(input, last + 1)) continue;
+    yield {
+      finding: {
+        check: 'gap',
+        severity: 'note',
+        quantity: 'time',
+        from: log.time[first]!,
+        until: log.time[last]!,
+        count: 1,
+        ...linesOf(log, [first, last]),
+        message: `the file holds exactly ${lines} lines of readings: the export may be cut at a limit, and the log go on`,
+        confidence: 'likely',
+      },
+      marks: [],
+    };
+  }
+}
+
+/** Whether a row follows the one before it without a gap: another file goes on where this one is cut. */
+function goesOnBefore({ log, cadence }: AuditInput, row: number): boolean {
+  if (row <= 0 || row >= log.length || cadence === null) return false;
+  return log.time[row]! - log.time[row - 1]! <= OPENS * cadence;
 }

@@ -19,7 +19,8 @@ export const grossRange: Check = {
   name: 'gross_range',
   looksFor: 'values that no air can have',
   method:
-    'Outside -80 to 60 °C or 0 to 104 %, unless the site file states other limits. Such values are bad (flag 4).',
+    `Outside ${DEFAULT_LIMITS.airTemperature.join(' to ')} °C or ${DEFAULT_LIMITS.relativeHumidity.join(' to ')} %, ` +
+    'unless the site file states other limits. Such values are bad (flag 4).',
   source:
     'WMO guideline on quality control for automatic weather stations, Zahumenský 2004 (temperature; from memory); ' +
     'WMO ET-AWS-1 Doc 9(2), 2002 (104 %); IOOS QARTOD, test 4 (outcome)',

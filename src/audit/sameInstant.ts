@@ -15,16 +15,20 @@ export function* sameInstants({ time, length }: Log): Generator<SameInstant> {
   }
 }
 
-/** Whether two readings say the same; missing equals missing. */
-export function sameValues({ temperature, humidity }: Log, a: number, b: number): boolean {
-  return Object.is(temperature[a], temperature[b]) && Object.is(humidity[a], humidity[b]);
+/** Whether two values are the same; missing equals missing, and -0 equals 0. */
+export function isSame(a: number, b: number): boolean {
+  return a === b || (Number.isNaN(a) && Number.isNaN(b));
 }
 
 /** The first row of each different reading among those of one instant. */
-export function differentRows(log: Log, { from, to }: SameInstant): number[] {
-  const rows = [from];
-  for (let row = from + 1; row < to; row++) {
-    if (!rows.some((known) => sameValues(log, known, row))) rows.push(row);
+export function differentRows({ temperature, humidity }: Log, { from, to }: SameInstant): number[] {
+  const known = new Map<number, Set<number>>(); // humidities by temperature: a stopped clock may have thousands
+  const rows: number[] = [];
+  for (let row = from; row < to; row++) {
+    const humidities = known.get(temperature[row]!) ?? new Set();
+    if (humidities.has(humidity[row]!)) continue;
+    known.set(temperature[row]!, humidities.add(humidity[row]!));
+    rows.push(row);
   }
   return rows;
 }

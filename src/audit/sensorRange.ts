@@ -12,7 +12,8 @@ export const sensorRange: Check = {
   name: 'sensor_range',
   looksFor: 'values beyond what the sensor can measure',
   method:
-    'Outside the range that the site file states for the sensor; for humidity 0 to 100 % where it states none. ' +
+    'Outside the range that the site file states for the sensor; for humidity ' +
+    `${HUMIDITY_SPAN.join(' to ')} % where it states none. ` +
     'Within the accuracy of the sensor beyond its range a value is questionable (flag 3), further out it is bad (flag 4). ' +
     'Not evaluated for temperature without a stated range.',
   source: 'IOOS QARTOD, test 4 (sensor span: fail); the band of one accuracy is our own',
@@ -37,10 +38,9 @@ function* beyond(input: AuditInput, quantity: Measured, range: Range | null, tol
   const values = valuesOf(input.log, quantity);
   const [least, greatest] = range;
   for (const episode of episodesOf(rowsOutside(input, quantity, range), input.log.time, input.cadence)) {
-    const bad = episode.filter(
-      (row) => values[row]! < least - tolerance || values[row]! > greatest + tolerance,
-    );
-    const questionable = episode.filter((row) => !bad.includes(row));
+    const isBad = (row: number) => values[row]! < least - tolerance || values[row]! > greatest + tolerance;
+    const bad = episode.filter(isBad);
+    const questionable = episode.filter((row) => !isBad(row));
     const worst = furthest(values, episode, range);
     const limit = worst < least ? `below the ${least}` : `above the ${greatest}`;
     yield {

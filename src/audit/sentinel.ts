@@ -1,74 +1,119 @@
 import { Flag, isUsable } from '../log/flag.js';
 import { flagsOf, type Measured, valuesOf } from '../log/log.js';
-import { type AuditInput, type Check, type Found, findingOn } from './check.js';
+import { type AuditInput, type Check, type Found, findingOn, type Range } from './check.js';
 import { episodesOf, times } from './episodes.js';
 import { nameOf } from './range.js';
 
 /**
- * Numbers that programs and sensors write instead of a value (common practice, no source; 85, -127 and
- * -0.0625 are the start-up register, the missing sensor and the lost ground of one-wire thermometers, by
- * the data sheet as quoted in public driver threads).
+ * Numbers that programs and sensors write instead of a value, in whatever unit (common practice, no source;
+ * 85, -127 and -0.0625 are the start-up register, the missing sensor and the lost ground of one-wire
+ * thermometers, by the data sheet as quoted in public driver threads).
  */
 const CODES = [
   -9999, -999, -999.9, -127, -99.9, -99, 255, 998, 999, 999.9, 9999, 32767, 3276.7, 65535, 6553.5, 2147483647,
 ];
-/** Codes that may also be true temperatures: they count only where the readings beside them are far off. */
+/** The missing sensor is a temperature in °C to the driver, and may have been converted with all others [°C]. */
+const NO_SENSOR = -127;
+/** Codes that may also be true temperatures: they count only where the readings beside them are far off [°C]. */
 const CODES_WITHIN = [85, -0.0625];
+/** A code that the unit of the log makes an everyday temperature is none: 255 K is -18 °C [°C]. */
+const EVERYDAY: Range = [-60, 60];
+/** Humidity alone: what a driver answers when it has failed. */
+const HUMIDITY_CODE = -1;
 /** So far from both neighbours no air changes from one reading to the next and back [K]. */
 const FAR: number = 10;
 /** A neighbour further away than so many cadences says nothing. */
 const NEAR_CADENCES = 3;
+/** What stands on one side of a value: nothing that tells, values like it, or only values far off. */
+const Side = { none: 0, near: 1, far: 2 } as const;
 
 /** Numbers that stand for "no value". */
 export const sentinel: Check = {
   name: 'sentinel',
   looksFor: 'numbers that stand for "no value", such as -999, -127, or 85 after a restart',
   method:
-    `Exactly one of ${CODES.join(', ')} for either quantity; 0 °C together with 0 %; ` +
-    `${CODES_WITHIN.join(' and ')} °C where both neighbours are more than ${FAR} K away or the reading is the first after a gap.`,
+    `Exactly one of ${CODES.join(', ')} for either quantity, in the unit of the log; ${HUMIDITY_CODE} % humidity; ` +
+    `a temperature of 0 together with 0 %; ${CODES_WITHIN.join(' and ')} °C where the readings to either side of it are ` +
+    `more than ${FAR} K away, or those to one side where within ${NEAR_CADENCES} cadences of the other there is none.`,
   source: 'common practice, no source; 0/0 after the naught check of GHCN-Daily',
   advice:
     'the sensor did not answer: look at plug and wire; 85 after a restart is a conversion that was not waited for',
   *run(input) {
     const { log, toCelsius } = input;
+    const naught = toCelsius(0);
     const both: number[] = [];
     for (let row = 0; row < log.length; row++) {
-      if (log.temperature[row] === 0 && log.humidity[row] === 0) both.push(row);
+      const temperature = log.temperature[row]!;
+      if (log.humidity[row] === 0 && (temperature === 0 || temperature === naught)) both.push(row);
     }
-    yield* findings(input, 'air_temperature', both, '0 °C together with 0 %');
-    yield* findings(input, 'relative_humidity', both, '0 % together with 0 °C');
-    yield* byValue(input, 'air_temperature', CODES.map(toCelsius), CODES_WITHIN.map(toCelsius));
-    yield* byValue(input, 'relative_humidity', [...CODES, -1], []);
+    yield* findings(input, 'air_temperature', both, '0 together with a humidity of 0');
+    yield* findings(input, 'relative_humidity', both, '0 together with a temperature of 0');
+    const codes = temperatureCodes(toCelsius);
+    yield* byValue(input, 'air_temperature', codes);
+    yield* loneValues(input, codes);
+    yield* byValue(
+      input,
+      'relative_humidity',
+      new Map([...CODES, HUMIDITY_CODE].map((code) => [code, code])),
+    );
   },
 };
 
-/**
- * @param codes values that stand for "missing" wherever they occur
- * @param codesWithin values that do so where they stand alone
- */
+/** The codes as they stand in a log of °C, each with what was written for it. */
+function temperatureCodes(toCelsius: AuditInput['toCelsius']): Map<number, number> {
+  const [least, greatest] = EVERYDAY;
+  const codes = CODES.map((code) => [toCelsius(code), code] as const);
+  return new Map([
+    [NO_SENSOR, NO_SENSOR],
+    ...codes.filter(([celsius]) => celsius < least || celsius > greatest),
+  ]);
+}
+
+/** @param codes values that stand for "missing" wherever they occur, and how they were written */
 function* byValue(
   input: AuditInput,
   quantity: Measured,
-  codes: readonly number[],
-  codesWithin: readonly number[],
+  codes: ReadonlyMap<number, number>,
 ): Generator<Found> {
   const values = valuesOf(input.log, quantity);
   const flag = flagsOf(input.flags, quantity);
-  const known = new Set(codes);
   // between these there is no code: nearly every value is passed over by two comparisons
-  const below = Math.max(...codes.filter((code) => code < 0));
-  const above = Math.min(...codes.filter((code) => code > 0));
+  const below = Math.max(...[...codes.keys()].filter((code) => code < 0));
+  const above = Math.min(...[...codes.keys()].filter((code) => code > 0));
   const rowsByValue = new Map<number, number[]>();
   for (let row = 0; row < values.length; row++) {
     const value = values[row]!;
-    const is =
-      value > below && value < above ? codesWithin.includes(value) && isLone(input, row) : known.has(value);
-    if (!is || !isUsable(flag[row]!)) continue;
+    if ((value > below && value < above) || !codes.has(value) || !isUsable(flag[row]!)) continue;
     const rows = rowsByValue.get(value);
     if (rows === undefined) rowsByValue.set(value, [row]);
     else rows.push(row);
   }
-  for (const [value, rows] of rowsByValue) yield* findings(input, quantity, rows, `${value}`);
+  for (const [value, rows] of rowsByValue) yield* findings(input, quantity, rows, `${codes.get(value)}`);
+}
+
+/** @param codes what says nothing about the values beside it */
+function* loneValues(input: AuditInput, codes: ReadonlyMap<number, number>): Generator<Found> {
+  const { log, flags } = input;
+  const carried = log.inputFlags?.temperature;
+  const isOpen = (row: number) => {
+    // what an earlier run has let pass it saw among readings that cleaning may have taken out since
+    const before = carried?.[row] ?? 0;
+    return (before === 0 || before === Flag.notEvaluated) && isUsable(flags.temperature[row]!);
+  };
+  for (const code of CODES_WITHIN) {
+    const rows: number[] = [];
+    for (let row = 0; row < log.length; row++) {
+      if (log.temperature[row] === code && isOpen(row)) rows.push(row);
+    }
+    if (rows.length === 0) continue;
+    const before = sideOf(input, code, codes, 1);
+    const after = sideOf(input, code, codes, -1);
+    const lone = rows.filter(
+      (row) =>
+        before[row]! + after[row]! > Side.none && before[row] !== Side.near && after[row] !== Side.near,
+    );
+    yield* findings(input, 'air_temperature', lone, `${code}`);
+  }
 }
 
 function* findings(
@@ -90,23 +135,41 @@ function* findings(
   }
 }
 
-/** Whether the temperature of a row is far from both of its neighbours, or stands first after a gap. */
-function isLone({ log, cadence }: AuditInput, row: number): boolean {
-  const value = log.temperature[row]!;
-  const near = cadence === null ? Infinity : NEAR_CADENCES * cadence;
-  const differs = (step: -1 | 1): boolean | null => {
-    let other = row + step;
-    while (
-      other >= 0 &&
-      other < log.length &&
-      (Number.isNaN(log.temperature[other]) || log.temperature[other] === value)
-    ) {
-      other += step;
+/**
+ * For each row with the temperature `code`, how far off the readings on one side of it are.
+ *
+ * Readings of the same instant, readings without a temperature and readings that are `code` too are passed
+ * over, so that all of a stretch of them are judged alike, whatever the order of the lines of an instant.
+ *
+ * @param step 1 for the side before, -1 for the side after
+ */
+function sideOf(
+  { log, flags, cadence }: AuditInput,
+  code: number,
+  codes: ReadonlyMap<number, number>,
+  step: 1 | -1,
+): Uint8Array {
+  const { time, temperature, length } = log;
+  const reach = cadence === null ? Infinity : NEAR_CADENCES * cadence;
+  const sides = new Uint8Array(length);
+  let known: number = Side.none; // of the last instant with a temperature, and when that was
+  let at = NaN;
+  for (let row = step > 0 ? 0 : length - 1; row >= 0 && row < length; ) {
+    const instant = time[row]!;
+    const here = Math.abs(instant - at) <= reach ? known : Side.none;
+    let off = Infinity;
+    let met = false;
+    for (; time[row] === instant; row += step) {
+      const value = temperature[row]!;
+      if (value === code) {
+        sides[row] = here;
+        met = true;
+      } else if (!Number.isNaN(value) && !codes.has(value) && isUsable(flags.temperature[row]!)) {
+        off = Math.min(off, Math.abs(value - code));
+      }
     }
-    if (other < 0 || other >= log.length || Math.abs(log.time[other]! - log.time[row]!) > near) return null;
-    return Math.abs(log.temperature[other]! - value) > FAR;
-  };
-  const before = differs(-1);
-  const after = differs(1);
-  return before !== false && after !== false && (before === true || after === true);
+    if (off < Infinity) [known, at] = [off > FAR ? Side.far : Side.near, instant];
+    else if (met) [known, at] = [here, instant];
+  }
+  return sides;
 }

@@ -26,7 +26,9 @@ export const unreadable: Check = {
     const kinds = new Map<string, (typeof cells)[number][]>();
     for (const cell of cells) {
       const key = `${cell.quantity} ${cell.source}`;
-      kinds.set(key, [...(kinds.get(key) ?? []), cell]);
+      const kind = kinds.get(key);
+      if (kind === undefined) kinds.set(key, [cell]);
+      else kind.push(cell);
     }
     for (const group of kinds.values()) {
       const first = group[0]!;
@@ -69,7 +71,7 @@ function lineFinding(rejection: Rejection, readings: number): Found {
 /** A finding about rejected lines, which have no row in the log. */
 export function rejectionFinding(
   check: 'unreadable' | 'clock' | 'daylight_saving',
-  { source, count, firstLine, lastLine }: Rejection,
+  { source, count, firstLine, lastLine, from, until }: Rejection,
   severity: Severity,
   { message }: { message: string },
 ): Found {
@@ -78,8 +80,8 @@ export function rejectionFinding(
       check,
       severity,
       quantity: 'time',
-      from: null,
-      until: null,
+      from,
+      until,
       count,
       source,
       lines: [firstLine, lastLine],

@@ -13,7 +13,8 @@ export interface Change {
   /**
    * `air_temperature` or `relative_humidity`: a value was blanked; `reading`: the whole reading was left out,
    * `before` is its instant and its two values; `position`: it was moved, from its place among the readings
-   * of its source, in order of input, to that in order of time.
+   * of its source, in order of input, to that in order of time. Places count from the oldest: in a source that
+   * runs from the newest reading to the oldest, from its end.
    */
   readonly field: 'air_temperature' | 'relative_humidity' | 'reading' | 'position';
   readonly before: string;
@@ -76,7 +77,9 @@ function* droppedReadings({ log }: Audit, { dropped }: Cleaned, zone: Zone): Gen
       said(log.humidity[row]!),
     ];
     const { line } = placeOf(log, kept);
-    const reason = `${conflicting ? 'conflict' : 'duplicate'}, line ${line} kept`;
+    const check =
+      log.time[row] !== log.time[kept] ? 'repeat_submission' : conflicting ? 'conflict' : 'duplicate';
+    const reason = `${check}, line ${line} kept`;
     yield { ...placeOf(log, row), field: 'reading', before: before.join(' '), after: '', reason };
   }
 }

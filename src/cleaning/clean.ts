@@ -1,19 +1,20 @@
 import type { Audit } from '../audit/audit.js';
-import { differentRows, sameInstants } from '../audit/sameInstant.js';
+import { submissionsOf } from '../audit/repeatSubmission.js';
+import { differentRows, isSame, type SameInstant, sameInstants } from '../audit/sameInstant.js';
 import { Flag, isUsable } from '../log/flag.js';
 import { type Flags, type Log, pick, take } from '../log/log.js';
-import { type Deviation, nearest } from './nearest.js';
+import { type Deviation, nearestIn } from './nearest.js';
 
 /** What becomes of values with flag 4. Values that stand for "missing" (flag 9) are always blanked. */
 export type BadPolicy = 'blank' | 'keep';
 
-/** A log with one reading per instant, a flag for every value, and blanks (NaN) where a value was taken out. */
+/** A log with one reading per instant, sent once, a flag for every value, and blanks (NaN) where a value was taken out. */
 export interface Cleaned {
   readonly log: Log;
   readonly flags: Flags;
   /** Rows of the audited log that are kept, ascending. */
   readonly kept: Uint32Array;
-  /** Readings left out because another of the same instant was kept. */
+  /** Readings left out because another of the same instant was kept, or the same reading of just before. */
   readonly dropped: readonly Dropped[];
 }
 
@@ -26,13 +27,13 @@ export interface Dropped {
 }
 
 /**
- * Cleans a log by what its audit found: one reading per instant, bad and stand-in values blanked, every
+ * Cleans a log by what its audit found: one reading per instant and none that was sent again, bad and stand-in values blanked, every
  * value flagged. What is questionable stays, with its flag.
  *
  * Of readings that say the same, the first stays. Of readings of one instant that differ, the one with the
  * most usable values stays; of several such the one nearest to the straight line between the readings around
- * it, in units of the sensor's accuracy; of several such the coldest, then the driest. None of this depends
- * on the order of the input.
+ * it, in units of the sensor's accuracy; of several such the coldest, then the driest, then the one that
+ * carries the worse flags. What stays does not depend on the order of the input.
  */
 export function clean(audit: Audit, accuracy: Deviation, bad: BadPolicy = 'blank'): Cleaned {
   const { log } = audit;
@@ -58,32 +59,52 @@ export function clean(audit: Audit, accuracy: Deviation, bad: BadPolicy = 'blank
   };
 }
 
-function droppedRows({ log, flags }: Audit, accuracy: Deviation): Dropped[] {
+function droppedRows(audit: Audit, accuracy: Deviation): Dropped[] {
+  const { log, flags } = audit;
   const dropped: Dropped[] = [];
+  const repeats = repeatsOf(audit);
+  let nearest: ReturnType<typeof nearestIn> | null = null; // most logs never need it
   for (const instant of sameInstants(log)) {
-    const different = differentRows(log, instant);
-    const winner = different.length === 1 ? different[0]! : preferred(log, flags, different, accuracy);
+    if (repeats.has(instant.from)) continue;
+    const rows = candidates(log, instant);
+    if (rows.length > 1) nearest ??= nearestIn(log, flags, accuracy);
+    const winner = nearest === null || rows.length === 1 ? rows[0]! : nearest(withMostValues(flags, rows));
     for (let row = instant.from; row < instant.to; row++) {
       if (row === winner) continue;
       const conflicting =
-        !Object.is(log.temperature[row], log.temperature[winner]) ||
-        !Object.is(log.humidity[row], log.humidity[winner]);
+        !isSame(log.temperature[row]!, log.temperature[winner]!) ||
+        !isSame(log.humidity[row]!, log.humidity[winner]!);
       dropped.push({ row, for: winner, conflicting });
     }
   }
-  return dropped;
+  if (repeats.size === 0) return dropped;
+  const kept = new Map(dropped.map((each) => [each.row, each.for]));
+  for (const [row, first] of repeats)
+    dropped.push({ row, for: kept.get(first) ?? first, conflicting: false });
+  return dropped.sort((a, b) => a.row - b.row);
 }
 
-function preferred(log: Log, flags: Flags, rows: readonly number[], accuracy: Deviation): number {
+/** Rows that hold a reading sent again, and the first row that holds it, where the audit was to look for them. */
+function repeatsOf({ log, cadence, findings }: Audit): ReadonlyMap<number, number> {
+  const repeats = new Map<number, number>();
+  if (!findings.some(({ check }) => check === 'repeat_submission')) return repeats;
+  for (const { first, again, end } of submissionsOf(log, cadence)) {
+    for (let row = again; row < end; row++) repeats.set(row, first);
+  }
+  return repeats;
+}
+
+/** Readings that say the same are alike, unless the input gave them flags of their own. */
+function candidates(log: Log, instant: SameInstant): number[] {
+  if (log.inputFlags === null) return differentRows(log, instant);
+  return Array.from({ length: instant.to - instant.from }, (_, i) => instant.from + i);
+}
+
+function withMostValues(flags: Flags, rows: readonly number[]): number[] {
   const usable = (row: number) =>
     Number(isUsable(flags.temperature[row]!)) + Number(isUsable(flags.humidity[row]!));
-  const most = Math.max(...rows.map(usable));
-  return nearest(
-    log,
-    flags,
-    rows.filter((row) => usable(row) === most),
-    accuracy,
-  );
+  const most = rows.reduce((count, row) => Math.max(count, usable(row)), 0);
+  return rows.filter((row) => usable(row) === most);
 }
 
 function remaining(length: number, dropped: readonly Dropped[]): Uint32Array {

@@ -5,6 +5,7 @@ import { jsonText } from '../present/json.js';
 import { proseLines } from '../present/prose.js';
 import { tableLines } from '../present/table.js';
 import { paletteFor } from '../present/terminal.js';
+import { effectiveHumidity, HIGHEST_ACCEPTED } from '../psychrometry/relativeHumidity.js';
 import {
   AIR_COLUMNS,
   AIR_HEADINGS,
@@ -43,8 +44,28 @@ export async function runAir(
       humidity: options.humidityAccuracy ?? ASSUMED_ACCURACY.relativeHumidity,
     },
   };
+  refuseNoAir(state);
   await deliver(await textOf(options, state, io), options, io);
   return Exit.done;
+}
+
+/** A reading outside what there can be is a finding; one state of air that is asked for is a slip. */
+function refuseNoAir({ temperature, humidity, model: { formula } }: AirState): void {
+  if (Number.isNaN(effectiveHumidity(humidity))) {
+    throw new InputError(
+      'no air has this humidity',
+      { text: `${humidity} %` },
+      `from 0 to 100 %; up to ${HIGHEST_ACCEPTED} % are taken for a sensor's error above 100`,
+    );
+  }
+  const coldest = Math.min(formula.waterRange[0], formula.iceRange[0]);
+  const hottest = formula.waterRange[1];
+  if (temperature >= coldest && temperature <= hottest) return;
+  throw new InputError(
+    `${formula.name} has no answer at this temperature`,
+    { text: `${temperature} °C` },
+    `it goes from ${coldest} to ${hottest} °C`,
+  );
 }
 
 function argument(name: string, text: string, unit: string): number {

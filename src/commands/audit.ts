@@ -16,7 +16,7 @@ import {
 } from '../report/auditReport.js';
 import { findingsOf, takeIn } from './intake.js';
 import type { ReadingOptions, WritingOptions } from './options.js';
-import { deliver, Exit, exitFor, sayAssumptions, sayFailures, styleOf } from './session.js';
+import { deliver, Exit, exitFor, nothingRead, sayAssumptions, sayFailures, styleOf } from './session.js';
 
 export const FORMATS = ['table', 'csv', 'json'] as const;
 
@@ -31,7 +31,7 @@ export async function runAudit(logs: readonly string[], options: AuditOptions, i
   if (options.verbose) sayAssumptions(io, intake);
   const code = exitFor(findingsOf(intake), options.failOn);
   const silent = options.quiet === true && code === Exit.done;
-  if (!silent && (intake.works.length > 0 || intake.sources.length > 0)) {
+  if (!silent && !nothingRead(intake)) {
     await deliver(await textOf(options, intake, io), options, io, intake.paths);
   }
   return intake.failures.length > 0 ? Exit.failed : code;

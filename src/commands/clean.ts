@@ -1,3 +1,4 @@
+import { resolve } from 'node:path';
 import { nearest } from '../calendar/nearest.js';
 import { changesOf } from '../cleaning/changes.js';
 import type { BadPolicy } from '../cleaning/clean.js';
@@ -5,7 +6,6 @@ import { InputError } from '../errors.js';
 import { csvLines } from '../present/csv.js';
 import type { Io } from '../present/io.js';
 import { jsonText } from '../present/json.js';
-import { openOutput } from '../present/output.js';
 import { tableLines } from '../present/table.js';
 import { type Quantity, quantities } from '../psychrometry/quantities.js';
 import type { ByteText } from '../reading/encoding.js';
@@ -19,7 +19,17 @@ import {
 import { type AirOptions, airModelOf, pressureOf } from './airOptions.js';
 import { findingsOf, type Intake, takeIn } from './intake.js';
 import type { ReadingOptions, WritingOptions } from './options.js';
-import { deliver, Exit, exitFor, sayAssumptions, sayEmpty, sayFailures, styleOf } from './session.js';
+import {
+  type Delivery,
+  deliverAll,
+  Exit,
+  exitFor,
+  nothingRead,
+  sayAssumptions,
+  sayEmpty,
+  sayFailures,
+  styleOf,
+} from './session.js';
 
 export const FORMATS = ['csv', 'json', 'table'] as const;
 
@@ -35,7 +45,7 @@ export interface CleanOptions extends ReadingOptions, WritingOptions, AirOptions
 
 /** Writes the cleaned log, and on request what was changed and what could not be read. */
 export async function runClean(logs: readonly string[], options: CleanOptions, io: Io): Promise<Exit> {
-  refuseSameTargets(options);
+  refuseSameTargets(options, io);
   const added = (options.add ?? []).flatMap(parseQuantities);
   const rejected: ByteText[] = [];
   const keep = options.rejects === undefined ? undefined : (raw: ByteText) => rejected.push(raw);
@@ -43,15 +53,21 @@ export async function runClean(logs: readonly string[], options: CleanOptions, i
   sayFailures(io, intake.failures);
   if (options.verbose) sayAssumptions(io, intake);
   sayEmpty(io, intake);
-  await deliver(textOf(options, [...new Set(added)], intake, io), options, io, intake.paths);
-  if (options.changes !== undefined) await writeChanges(options.changes, intake, io);
-  if (options.rejects !== undefined) await writeRejects(options.rejects, rejected, intake, io);
+  if (nothingRead(intake)) return Exit.failed;
+  const results: Delivery[] = [
+    { target: options.output, chunks: textOf(options, [...new Set(added)], intake, io) },
+  ];
+  if (options.changes !== undefined) results.push({ target: options.changes, chunks: changesText(intake) });
+  if (options.rejects !== undefined)
+    results.push({ target: options.rejects, chunks: verbatim(rejected), encoding: 'latin1' });
+  await deliverAll(results, io, intake.paths);
   return intake.failures.length > 0 ? Exit.failed : exitFor(findingsOf(intake), options.failOn);
 }
 
-function refuseSameTargets({ output, changes, rejects }: CleanOptions): void {
+function refuseSameTargets({ output, changes, rejects }: CleanOptions, io: Io): void {
   const targets = [output ?? '-', changes, rejects].filter((target) => target !== undefined);
-  const twice = targets.find((target, i) => targets.indexOf(target) < i);
+  const places = targets.map((target) => (target === '-' ? target : resolve(io.cwd, target)));
+  const twice = targets.find((_, i) => places.indexOf(places[i]!) < i);
   if (twice === undefined) return;
   throw new InputError('two results cannot go to the same place', { text: twice }, 'name a file for each');
 }
@@ -74,26 +90,14 @@ function textOf(options: CleanOptions, added: readonly Quantity[], intake: Intak
   return tableLines(aligned, cells, styleOf(options, io));
 }
 
-async function writeChanges(target: string, intake: Intake, io: Io): Promise<void> {
+function changesText(intake: Intake): Iterable<string> {
   const changes = intake.works.flatMap((work) => changesOf(work.audit, work.cleaned, intake.zone));
-  await deliver(csvLines(CHANGE_COLUMNS, changeRows(changes)), { output: target }, io, intake.paths);
+  return csvLines(CHANGE_COLUMNS, changeRows(changes));
 }
 
-/** Verbatim: the lines go out as the bytes that came in. */
-async function writeRejects(
-  target: string,
-  lines: readonly ByteText[],
-  intake: Intake,
-  io: Io,
-): Promise<void> {
-  const output = await openOutput(target, io, intake.paths, 'latin1');
-  try {
-    await output.write(lines.map((line) => `${line}\n`));
-    await output.close();
-  } catch (error) {
-    await output.abandon();
-    throw error;
-  }
+/** The lines go out as the bytes that came in. */
+function* verbatim(lines: readonly ByteText[]): Generator<string> {
+  for (const line of lines) yield `${line}\n`;
 }
 
 /** The quantities of `--add a,b`. */

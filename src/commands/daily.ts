@@ -18,7 +18,16 @@ import {
 } from '../report/dailyReport.js';
 import { findingsOf, type Intake, takeIn } from './intake.js';
 import type { ReadingOptions, WritingOptions } from './options.js';
-import { deliver, Exit, exitFor, sayAssumptions, sayEmpty, sayFailures, styleOf } from './session.js';
+import {
+  deliver,
+  Exit,
+  exitFor,
+  nothingRead,
+  sayAssumptions,
+  sayEmpty,
+  sayFailures,
+  styleOf,
+} from './session.js';
 
 export const FORMATS = ['table', 'csv', 'json'] as const;
 
@@ -33,6 +42,7 @@ export async function runDaily(logs: readonly string[], options: DailyOptions, i
   sayFailures(io, intake.failures);
   if (options.verbose) sayAssumptions(io, intake);
   sayEmpty(io, intake);
+  if (nothingRead(intake)) return Exit.failed;
   const { zone, window } = intake;
   const daily = intake.works.map(({ reading, cleaned, course, bridge }): DailyLog => {
     const span = spanOf(cleaned.log, window);

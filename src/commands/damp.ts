@@ -1,11 +1,12 @@
 import { exactDuration } from '../calendar/duration.js';
 import { type PeriodKind, periodsCovering } from '../calendar/period.js';
-import { condensationFrom } from '../damp/condensation.js';
-import { depositPoints } from '../damp/depositPoint.js';
-import type { Surface } from '../damp/surface.js';
-import { settlingTime } from '../damp/surfaceTemperature.js';
+import type { Companion } from '../damp/companion.js';
+import { type Accuracy, depositPoints } from '../damp/depositPoint.js';
+import { exposureOf } from '../damp/exposure.js';
+import { ASSUMED_TRAITS, type Surface } from '../damp/surface.js';
+import { timeOfWetness } from '../damp/timeOfWetness.js';
 import { InputError } from '../errors.js';
-import { type Cell, csvLines } from '../present/csv.js';
+import { csvLines } from '../present/csv.js';
 import type { Io } from '../present/io.js';
 import { jsonText } from '../present/json.js';
 import { proseLines } from '../present/prose.js';
@@ -16,17 +17,27 @@ import {
   DAMP_CAUTIONS,
   DAMP_CSV_COLUMNS,
   DAMP_HEADINGS,
-  type DampSurface,
+  type DampLog,
   dampCells,
   dampDocument,
   dampHeadline,
-  dampRow,
+  dampProse,
+  dampRows,
   dampTotal,
 } from '../report/dampReport.js';
-import type { Site } from '../site/site.js';
-import { findingsOf, type Intake, takeIn, type Work } from './intake.js';
+import { companionFinder } from './companions.js';
+import { findingsOf, type Intake, type IntakeOptions, takeIn, type Work } from './intake.js';
 import type { ReadingOptions, WritingOptions } from './options.js';
-import { deliver, Exit, exitFor, sayAssumptions, sayEmpty, sayFailures, styleOf } from './session.js';
+import {
+  deliver,
+  Exit,
+  exitFor,
+  nothingRead,
+  sayAssumptions,
+  sayEmpty,
+  sayFailures,
+  styleOf,
+} from './session.js';
 
 export const FORMATS = ['table', 'csv', 'json'] as const;
 
@@ -39,23 +50,27 @@ export interface DampOptions extends ReadingOptions, WritingOptions {
   readonly humidityAccuracy?: number;
 }
 
-/** Condensation on each surface, per day or other civil period. */
+/** What the air did to each surface, per day or other civil period. */
 export async function runDamp(logs: readonly string[], options: DampOptions, io: Io): Promise<Exit> {
-  const surfaces = options.surface?.map(parseSurface);
-  const runUp = (site: Site) => Math.max(0, ...surfacesOf(site, surfaces).map(settlingTime));
-  const intake = await takeIn(logs, options, io, { runUp });
+  const stated = options.surface?.map(parseSurface);
+  refuseRepeats(stated ?? []);
+  // wood and mould remember: all readings before the window count
+  const settings: IntakeOptions = { runUp: () => Number.POSITIVE_INFINITY };
+  const intake = await takeIn(logs, options, io, settings);
   sayFailures(io, intake.failures);
   if (options.verbose) sayAssumptions(io, intake);
   sayEmpty(io, intake);
-  const damp = intake.works.flatMap((work) =>
-    dampOf(work, surfaces ?? work.logger.surfaces, options, intake),
-  );
+  if (nothingRead(intake)) return Exit.failed;
+  const companionOf = companionFinder(logs, options, io, intake, settings);
+  const damp: DampLog[] = [];
+  for (const work of intake.works) {
+    const surfaces = stated ?? work.logger.surfaces;
+    const companions = await Promise.all(surfaces.map((surface) => companionOf(surface, work)));
+    const done = dampOf(work, surfaces, companions, options, intake);
+    if (done !== null) damp.push(done);
+  }
   await deliver(await textOf(options, damp, intake, io), options, io, intake.paths);
   return intake.failures.length > 0 ? Exit.failed : exitFor(findingsOf(intake), options.failOn);
-}
-
-function surfacesOf(site: Site, stated: readonly Surface[] | undefined): readonly Surface[] {
-  return stated ?? site.loggers.flatMap((logger) => logger.surfaces);
 }
 
 function parseSurface(text: string): Surface {
@@ -65,60 +80,60 @@ function parseSurface(text: string): Surface {
     throw new InputError('a surface is a name and a time constant', { text }, 'such as --surface winch=PT3H');
   }
   const timeConstant = exactDuration(text.slice(at + 1));
-  if (timeConstant === 0) return { name, model: 'air' };
-  return { name, model: 'mass', timeConstant };
+  if (timeConstant === 0) return { name, model: 'air', ...ASSUMED_TRAITS };
+  return { name, model: 'mass', timeConstant, ...ASSUMED_TRAITS };
+}
+
+function refuseRepeats(surfaces: readonly Surface[]): void {
+  const names = surfaces.map(({ name }) => name);
+  const twice = names.find((name, i) => names.indexOf(name) < i);
+  if (twice === undefined) return;
+  throw new InputError('two surfaces have the same name', { text: twice }, 'name each of them differently');
 }
 
 function dampOf(
   work: Work,
   surfaces: readonly Surface[],
+  companions: readonly (Companion | null)[],
   options: DampOptions,
-  intake: Intake,
-): DampSurface[] {
+  { window, zone }: Intake,
+): DampLog | null {
   const { cleaned, course, bridge, logger, reading } = work;
-  const span = spanOf(cleaned.log, intake.window);
-  if (span === null) return [];
+  const span = spanOf(cleaned.log, window);
+  if (span === null) return null;
   const stated = options.temperatureAccuracy !== undefined || options.humidityAccuracy !== undefined;
-  const accuracy = {
-    airTemperature: options.temperatureAccuracy ?? logger.accuracy.airTemperature,
-    relativeHumidity: options.humidityAccuracy ?? logger.accuracy.relativeHumidity,
+  const accuracy: Accuracy = {
+    temperature: options.temperatureAccuracy ?? logger.accuracy.airTemperature,
+    humidity: options.humidityAccuracy ?? logger.accuracy.relativeHumidity,
   };
-  const periods = periodsCovering(options.per, span.from, span.until, intake.zone);
-  const deposits = depositPoints(course, {
-    temperature: accuracy.airTemperature,
-    humidity: accuracy.relativeHumidity,
-  });
-  return surfaces.map((surface) => ({
+  const periods = periodsCovering(options.per, span.from, span.until, zone);
+  const days = periodsCovering('day', span.from, span.until, zone);
+  const deposits = depositPoints(course, accuracy);
+  return {
     logger: reading.log.logger,
-    surface,
-    summaries: condensationFrom(course, deposits, surface, periods, bridge),
     accuracy,
     accuracySource: stated ? 'option' : logger.accuracySource,
-  }));
+    wetness: timeOfWetness(course, periods, { bridge, accuracy }),
+    surfaces: surfaces.map((surface, i) =>
+      exposureOf(course, deposits, surface, periods, { bridge, companion: companions[i]!, days }),
+    ),
+  };
 }
 
 async function textOf(
   options: DampOptions,
-  damp: readonly DampSurface[],
+  damp: readonly DampLog[],
   { zone }: Intake,
   io: Io,
 ): Promise<Iterable<string>> {
   if (options.format === 'json') return [jsonText(dampDocument(damp, options.per, zone))];
-  if (options.format === 'csv') {
-    const rows = damp.flatMap((each) =>
-      each.summaries.map((summary): Cell[] => {
-        const row = dampRow(each, summary, zone);
-        return DAMP_CSV_COLUMNS.map((name) => row[name]);
-      }),
-    );
-    return csvLines(DAMP_CSV_COLUMNS, rows);
-  }
+  if (options.format === 'csv') return csvLines(DAMP_CSV_COLUMNS, dampRows(damp, zone));
   const style = styleOf(options, io);
   return table(damp, options, zone, style, await paletteFor(style.level));
 }
 
 function* table(
-  damp: readonly DampSurface[],
+  damp: readonly DampLog[],
   { per, quiet }: DampOptions,
   zone: Intake['zone'],
   style: Style,
@@ -127,12 +142,15 @@ function* table(
   const columns = DAMP_HEADINGS.map(
     (heading, i) => ({ heading, align: i === 0 ? 'left' : 'right' }) as const,
   );
-  for (const each of damp) {
-    yield* proseLines(dampHeadline(each), style, palette.strong);
-    const rows = each.summaries.map((summary) => dampCells(summary, per, zone));
-    if (rows.length > 1) rows.push(dampTotal(each.summaries));
-    yield* tableLines(columns, rows, style);
-    yield '\n';
+  for (const log of damp) {
+    for (const exposure of log.surfaces) {
+      yield* proseLines(dampHeadline(log, exposure), style, palette.strong);
+      const rows = exposure.condensation.map((summary) => dampCells(summary, per, zone));
+      if (rows.length > 1) rows.push(dampTotal(exposure.condensation));
+      yield* tableLines(columns, rows, style);
+      for (const line of dampProse(log, exposure, zone)) yield* proseLines(line, style);
+      yield '\n';
+    }
   }
   if (quiet === true) return;
   for (const caution of DAMP_CAUTIONS) yield* proseLines(caution, style, palette.faint);

@@ -72,6 +72,10 @@ export async function takeIn(
   io: Io,
   { bad = 'blank', runUp = () => 0, onReject }: IntakeOptions = {},
 ): Promise<Intake> {
+  const stated = {
+    cadence: durationOption('--cadence', options.cadence),
+    bridge: durationOption('--bridge', options.bridge),
+  };
   const { site, from: siteFrom } = await siteFor(options, io);
   const { zone, from: zoneFrom } = zoneFor(options, io, site);
   const window = windowFrom(options, zone, () => io.now());
@@ -93,7 +97,10 @@ export async function takeIn(
   const failures = [...reading.failures, ...missingLoggers(wanted, found, reading)];
   const works = found
     .sort((a, b) => orderOf(site, a) - orderOf(site, b))
-    .map((each) => workOn(each, site, options, window, zone, bad));
+    .map((each, _, all) => {
+      const others = all.filter((other) => other !== each).map(({ log }) => log);
+      return workOn(each, others, site, options, stated, window, zone, bad);
+    });
   return {
     site,
     siteFrom,
@@ -103,8 +110,15 @@ export async function takeIn(
     works,
     sources: reading.sources,
     failures,
-    paths: inputs.map(({ path }) => path),
+    paths: [...inputs.map(({ path }) => path), ...(site.file === null ? [] : [site.file])],
   };
+}
+
+function durationOption(option: string, text: string | undefined): Milliseconds | null {
+  if (text === undefined) return null;
+  const duration = exactDuration(text);
+  if (duration > 0) return duration;
+  throw new InputError(`${option} must be longer than nothing`, { text }, 'such as PT10M for ten minutes');
 }
 
 /** As the site file lists them; others behind, by name, as the reader gives them. */
@@ -228,29 +242,31 @@ function missingLoggers(
 
 function workOn(
   reading: LogReading,
+  others: readonly Log[],
   site: Site,
   options: ReadingOptions,
+  stated: { readonly cadence: Milliseconds | null; readonly bridge: Milliseconds | null },
   window: Window,
   zone: Zone,
   bad: BadPolicy,
 ): Work {
   const logger = loggerOf(site, reading.log.logger);
-  const declared = options.cadence === undefined ? logger.cadence : exactDuration(options.cadence);
   const unit = reading.parts[0]?.assumed.temperature_unit ?? null;
   const settings: AuditSettings = {
-    cadence: declared,
+    cadence: stated.cadence ?? logger.cadence,
     from: window.from,
     until: window.until,
     limits: {
       airTemperature: logger.limits.airTemperature ?? DEFAULT_LIMITS.airTemperature,
       relativeHumidity: logger.limits.relativeHumidity ?? DEFAULT_LIMITS.relativeHumidity,
     },
+    ownLimits: logger.ownLimits,
     sensorRange: logger.sensorRange,
     accuracy: logger.accuracy,
     toCelsius: (written) => toCelsius(written, unit),
     zone,
   };
-  const audited = audit(reading, settings, new Set(options.skip));
+  const audited = audit(reading, settings, new Set(options.skip), others);
   const accuracy = {
     temperature: logger.accuracy.airTemperature,
     humidity: logger.accuracy.relativeHumidity,
@@ -262,10 +278,7 @@ function workOn(
     audit: audited,
     cleaned,
     course: courseOf(reading, settings, audited, cleaned, accuracy),
-    bridge:
-      options.bridge === undefined
-        ? (logger.bridge ?? bridgingLimit(audited.cadence))
-        : exactDuration(options.bridge),
+    bridge: stated.bridge ?? logger.bridge ?? bridgingLimit(audited.cadence),
   };
 }
 

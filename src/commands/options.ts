@@ -1,6 +1,7 @@
 import { type Command, InvalidArgumentError, Option } from 'commander';
+import { CHECKS } from '../audit/checks.js';
 import { PERIOD_KINDS } from '../calendar/period.js';
-import { CHECK_NAMES, SEVERITIES } from '../log/finding.js';
+import { type CheckName, SEVERITIES } from '../log/finding.js';
 
 /** What every command that reads logs takes. Values as written; null-ness and defaults are settled later. */
 export interface ReadingOptions {
@@ -23,7 +24,7 @@ export interface ReadingOptions {
   readonly humidityUnit?: 'pct' | 'fraction';
   readonly cadence?: string;
   readonly bridge?: string;
-  readonly skip?: readonly (typeof CHECK_NAMES)[number][];
+  readonly skip?: readonly CheckName[];
 }
 
 /** What every command takes that writes something. */
@@ -84,7 +85,10 @@ export function addReadingOptions(command: Command): Command {
       READING,
       new Option('--bridge <duration>', 'join readings up to so far apart, else 2 cadences and at most PT3H'),
     ],
-    [READING, new Option('--skip <check>', 'leave out a check; may be given again').argParser(checkName)],
+    [
+      READING,
+      new Option('--skip <checks>', 'leave out checks, by name, with commas between').argParser(checkNames),
+    ],
   ];
   for (const [group, option] of options) command.addOption(option.helpGroup(group));
   return command;
@@ -150,6 +154,29 @@ export function addAccuracyOptions(command: Command): Command {
   return command;
 }
 
+/** What `spells` has conditions ready for. */
+export const SPELL_PURPOSES = ['painting', 'airing', 'frost-free'] as const;
+export type SpellPurpose = (typeof SPELL_PURPOSES)[number];
+
+export function addSpellsOptions(command: Command): Command {
+  const options = [
+    new Option(
+      '--where <condition>',
+      'what has to hold, such as "relative_humidity<=85" or "hull.margin>=3"; all that are given have to',
+    ).argParser(collect),
+    new Option('--for <purpose>', 'conditions that are ready-made').choices(SPELL_PURPOSES),
+    new Option('--lasting <duration>', 'for so long or longer (4h, 90min, PT4H); 4h for painting, else any'),
+    new Option(
+      '--surface <name>',
+      'for painting: this surface, else all beside the logger; may be given again',
+    ).argParser(collect),
+    new Option('--indoor <id>', 'for airing: the logger in the room'),
+    new Option('--outdoor <id>', 'for airing: the logger outside'),
+  ];
+  for (const option of options) command.addOption(option.helpGroup('What to look for:'));
+  return command;
+}
+
 /** Number() takes '', ' ', 0x10 and Infinity for numbers: not here. */
 export function numberOption(text: string): number {
   if (!/^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?$/i.test(text))
@@ -167,11 +194,14 @@ export function collect(value: string, before: readonly string[] = []): string[]
   return [...before, value];
 }
 
-function checkName(value: string, before: readonly string[] = []): string[] {
-  if (!(CHECK_NAMES as readonly string[]).includes(value)) {
-    throw new InvalidArgumentError(`the checks are ${CHECK_NAMES.join(', ')}.`);
-  }
-  return [...before, value];
+/** `--skip a,b` and `--skip a --skip b` are the same. */
+function checkNames(value: string, before: readonly string[] = []): string[] {
+  const names = value.split(',').map((name) => name.trim());
+  const known: readonly string[] = CHECKS.map(({ name }) => name);
+  const wrong = names.find((name) => !known.includes(name));
+  if (wrong !== undefined)
+    throw new InvalidArgumentError(`there is no check "${wrong}": ${known.join(', ')}.`);
+  return [...before, ...names];
 }
 
 const DELIMITERS: Readonly<Record<string, string>> = { tab: '\t', '\\t': '\t', space: ' ', blank: ' ' };

@@ -1,16 +1,20 @@
 import { readFileSync } from 'node:fs';
 import { Argument, Command, Option } from 'commander';
+import { nearest } from '../calendar/nearest.js';
+import { InputError } from '../errors.js';
 import type { Io } from '../present/io.js';
 import {
   addAccuracyOptions,
   addAirOptions,
   addPeriodOption,
   addReadingOptions,
+  addSpellsOptions,
   addWritingOptions,
   collect,
 } from './options.js';
+import { say } from './session.js';
 
-export type CommandName = 'audit' | 'clean' | 'daily' | 'damp' | 'air';
+export type CommandName = 'audit' | 'clean' | 'daily' | 'damp' | 'spells' | 'outages' | 'air';
 /** Runs a command; errors are thrown. */
 export type Runner = (name: CommandName, words: string[], options: unknown) => Promise<void>;
 
@@ -100,6 +104,47 @@ const COMMANDS: readonly Described[] = [
       ),
   },
   {
+    name: 'spells',
+    summary: 'when stated conditions held long enough: for painting, airing or anything else',
+    examples: [
+      ['spells --site site.toml --for painting --surface "cedar hull"', 'when the hull could be painted'],
+      ['spells october.csv --where "relative_humidity<=85" --lasting 4h', 'dry for 4 h or longer'],
+      ['spells --site site.toml --for airing --indoor loft --outdoor wall', 'when it was drier outside'],
+    ],
+    build: (command) =>
+      addAirOptions(
+        addAccuracyOptions(
+          addWritingOptions(
+            addReadingOptions(addSpellsOptions(logs(command))),
+            TABLE_FIRST,
+            'table',
+            'never',
+          ),
+        ),
+      ),
+  },
+  {
+    name: 'outages',
+    summary: 'what was down, when and why, by readings and heartbeats, and how available it all was',
+    examples: [
+      ['outages --site site.toml --last P30D', 'the loggers and heartbeats that the site file describes'],
+      ['outages loft.csv --heartbeats loft-beats.csv.gz', 'one log and its heartbeats'],
+    ],
+    build: (command) =>
+      addWritingOptions(addReadingOptions(logs(command)), TABLE_FIRST, 'table', 'error')
+        .addOption(
+          new Option('--heartbeats <file>', 'heartbeat log, or a quoted pattern; may be given again')
+            .argParser(collect)
+            .helpGroup('What is looked at:'),
+        )
+        .addOption(
+          new Option(
+            '--heartbeat-cadence <duration>',
+            'time between heartbeats (PT1M), else inferred',
+          ).helpGroup('How the logs are read:'),
+        ),
+  },
+  {
     name: 'air',
     summary: 'every quantity of one state of air, with intervals',
     examples: [
@@ -128,21 +173,34 @@ function logs(command: Command): Command {
   );
 }
 
-/** The command line, ready to be parsed. Nothing is printed but through `io`, nothing ends the process. */
-export function program(io: Io, runner: Runner): Command {
+/**
+ * The command line, ready to be parsed. Nothing ends the process.
+ *
+ * @param words what will be parsed
+ * @param print takes what was asked for of the program itself, its help or its version
+ */
+export function program(
+  words: readonly string[],
+  io: Io,
+  print: (text: string) => void,
+  runner: Runner,
+): Command {
   const main = new Command('dewledger')
     .description(SUMMARY)
     .usage('<command> [LOG...] [options]')
-    .option('--version', 'print the version')
+    .version(versionText(words.includes('--verbose')), '--version', 'print the version')
+    .option('--verbose', 'with --version: of the runtime, too')
     .addHelpText(
       'after',
       `${EXIT_CODES}\n\nExamples:\n${exampleLines(COMMANDS.map(({ examples }) => examples[0]!))}`,
     )
-    .helpCommand('help [command]', 'help for a command');
-  settle(main, io);
+    .helpCommand(false)
+    // else an option that a command has, too, would be taken from it
+    .enablePositionalOptions();
+  settle(main, io, print);
   for (const described of COMMANDS) {
     const command = main.command(described.name).description(described.summary);
-    settle(command, io);
+    settle(command, io, print);
     described
       .build(command)
       .usage(described.name === 'air' ? '<temperature> <humidity> [options]' : '[LOG...] [options]')
@@ -157,29 +215,50 @@ export function program(io: Io, runner: Runner): Command {
         await runner(described.name, words, options);
       });
   }
-  main.action(() => {
-    const { version, verbose } = main.opts();
-    if (version !== true) main.help({ error: true });
-    io.stdout.write(versionText(verbose === true));
+  const help = main.command('help').description('help for a command').argument('[command]');
+  settle(help, io, print);
+  help.action((name: string | undefined) => {
+    const asked = name === undefined ? main : main.commands.find((command) => command.name() === name);
+    if (asked === undefined) throw unknownCommand(name!);
+    asked.help();
   });
-  main.addOption(new Option('--verbose', 'with --version: of the runtime, too'));
+  main.on('command:*', ([name]: [string]) => {
+    throw unknownCommand(name);
+  });
   return main;
 }
 
-function settle(command: Command, io: Io): void {
+function unknownCommand(name: string): InputError {
+  const names = COMMANDS.map((command) => command.name);
+  const near = nearest(name, names);
+  return new InputError(
+    'there is no command of this name',
+    { text: name },
+    near.length > 0 ? `did you mean ${near.join(' or ')}?` : `the commands are ${names.join(', ')}`,
+  );
+}
+
+function settle(command: Command, io: Io, print: (text: string) => void): void {
   command
     .exitOverride()
-    .showHelpAfterError('(--help shows all options)')
     .allowExcessArguments(false)
     .configureOutput({
-      writeOut: (text) => io.stdout.write(text),
+      writeOut: print,
       writeErr: (text) => io.stderr.write(text),
-      outputError: (text, write) => write(text.replace(/^error: /, 'dewledger: ')),
+      outputError: (text) => say(io, inHouseForm(text)),
       getOutHelpWidth: () => io.stdout.columns ?? 100,
       getErrHelpWidth: () => io.stderr.columns ?? 100,
       getOutHasColors: () => false,
       getErrHasColors: () => false,
     });
+}
+
+/** A message of the command line parser, worded like those of an `InputError`. */
+function inHouseForm(text: string): string {
+  return text
+    .trimEnd()
+    .replace(/^error: /, 'dewledger: ')
+    .replace(/\n\(Did you mean (.*)\?\)$/, '\n  did you mean $1?');
 }
 
 /** No LOG, no site file named, and a terminal where the log would come from: waiting would be silent for ever. */
@@ -195,7 +274,7 @@ function exampleLines(examples: readonly (readonly [string, string])[]): string 
 function versionText(verbose: boolean): string {
   const manifest = new URL('../../package.json', import.meta.url);
   const { version } = JSON.parse(readFileSync(manifest, 'utf8')) as { version: string };
-  const line = `dewledger ${version}\n`;
+  const line = `dewledger ${version}`;
   const { node, icu, tz } = process.versions;
-  return verbose ? `${line}node ${node}\nicu ${icu}\ntime zone data ${tz}\n` : line;
+  return verbose ? `${line}\nnode ${node}\nicu ${icu}\ntime zone data ${tz}` : line;
 }

@@ -2,7 +2,7 @@ import type { InputError } from '../errors.js';
 import { explain } from '../errors.js';
 import { type Finding, SEVERITIES } from '../log/finding.js';
 import type { Io } from '../present/io.js';
-import { openOutput } from '../present/output.js';
+import { type Output, openOutput } from '../present/output.js';
 import { type Style, styleFor } from '../present/terminal.js';
 import { asciiText, visibleText } from '../present/visible.js';
 import type { Intake } from './intake.js';
@@ -12,6 +12,37 @@ import { colourOf, type FailOn, type WritingOptions } from './options.js';
 export const Exit = { done: 0, findings: 1, failed: 2 } as const;
 export type Exit = (typeof Exit)[keyof typeof Exit];
 
+/** One result and where it goes. */
+export interface Delivery {
+  /** A path from the working folder; undefined or `-` is standard output. */
+  readonly target: string | undefined;
+  readonly chunks: Iterable<string>;
+  /** latin1 writes a byte for each character. */
+  readonly encoding?: 'utf8' | 'latin1';
+}
+
+/**
+ * Writes results where they were asked for, whole or not at all: every place is opened before the first
+ * of them is written.
+ *
+ * @param inputs paths of what was read, which must not be overwritten
+ */
+export async function deliverAll(
+  results: readonly Delivery[],
+  io: Io,
+  inputs: readonly string[],
+): Promise<void> {
+  const outputs: Output[] = [];
+  try {
+    for (const { target, encoding } of results) outputs.push(await openOutput(target, io, inputs, encoding));
+    for (const [place, { chunks }] of results.entries()) await outputs[place]!.write(chunks);
+    for (const output of outputs) await output.close();
+  } catch (error) {
+    for (const output of outputs) await output.abandon();
+    throw error;
+  }
+}
+
 /** Writes data where it was asked for: whole, or not at all. */
 export async function deliver(
   chunks: Iterable<string>,
@@ -19,14 +50,12 @@ export async function deliver(
   io: Io,
   inputs: readonly string[] = [],
 ): Promise<void> {
-  const output = await openOutput(options.output, io, inputs);
-  try {
-    await output.write(chunks);
-    await output.close();
-  } catch (error) {
-    await output.abandon();
-    throw error;
-  }
+  await deliverAll([{ target: options.output, chunks }], io, inputs);
+}
+
+/** Whether nothing at all could be read, so that there is no result: not an empty one. */
+export function nothingRead({ works, failures }: Intake): boolean {
+  return works.length === 0 && failures.length > 0;
 }
 
 /** The style of what is delivered: that of the terminal, or of a plain file. */
@@ -60,8 +89,9 @@ export function sayAssumptions(io: Io, intake: Intake): void {
           `${key.replaceAll('_', ' ')} ${typeof value === 'string' ? named(value) : JSON.stringify(value)}`,
       );
     say(io, `${source}: ${facts.join(', ')}`);
-    const counts = Object.entries(lines).map(([key, count]) => `${key} ${count}`);
-    say(io, `${source}: lines ${counts.join(', ')}`);
+    const { outsideWindow, ...counted } = lines;
+    const counts = Object.entries(counted).map(([key, count]) => `${key} ${count}`);
+    say(io, `${source}: lines ${counts.join(', ')}, outside the window ${outsideWindow}`);
   }
   for (const { logger, audit, bridge, reading } of intake.works) {
     const cadence = audit.cadence === null ? 'none' : `${audit.cadence / 1000} s`;

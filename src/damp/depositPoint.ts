@@ -17,22 +17,28 @@ export interface Accuracy {
 export interface DepositPoints {
   /** As measured [°C]. */
   readonly expected: Float64Array;
-  /** Relative to a temperature read without error, lowest and highest for errors within accuracy [°C]. */
+  /** Relative to the surface as measured, lowest and highest for errors within accuracy [°C]. */
   readonly lowest: Float64Array;
   readonly highest: Float64Array;
+  /** What they were made with. */
+  readonly accuracy: Accuracy;
+  readonly formula: SaturationFormula;
 }
 
+/** How the errors of thermometers reach the temperature of a surface. */
+export interface ErrorShare {
+  /** Part of the air thermometer's error that the surface is off by too, 0 to 1. */
+  readonly shared: number;
+  /** How far the surface may be off, either way, for reasons of its own [K]. */
+  readonly own: Kelvin;
+}
+
+/** A surface that is worked out from the air's temperature is off by as much as that. */
+const FOLLOWING: ErrorShare = { shared: 1, own: 0 };
+
 /**
- * Deposit points of a log as measured, and at the two corners of the sensor's accuracy that settle whether a
- * surface is wet for every constant error or for some.
- *
- * Let the readings be off by dT and dU. A surface that follows the air is off by dT too, so its margin becomes
- * Ts + dT − D(T + dT, U + dU). D grows with U, so the margin falls as dU grows. D grows with T, but by less
- * than 1 K per K: dD/dT is the relative slope of the saturation pressure over water at T, divided by that at
- * D, over ice if D is below 0 °C; the latter is larger, because D is colder than T or the slope is that over
- * ice. So the margin grows with dT. Its largest value is at (+aT, −aU), its smallest at (−aT, +aU). `lowest`
- * and `highest` are D − dT there, so that both can be held against the surface as measured. (Below −65 °C,
- * near saturation, dD/dT passes 1 by up to 0.7 % in two of the formulas: computed from them.)
+ * Deposit points of a log as measured, and at the corners of the sensor's accuracy that settle whether a
+ * surface that follows the air is wet for every constant error or for some; see `withErrors`.
  *
  * Temperature in the formula's water range, to which T ± aT is held as well; humidity 0 to 104 %, with its
  * error held to 0..100; else NaN. Air too dry for the formula has the lowest frost point that it reaches.
@@ -42,30 +48,65 @@ export function depositPoints(
   accuracy: Accuracy,
   formula: SaturationFormula = buck1996,
 ): DepositPoints {
+  const freezing = formula.ice(0);
+  const expected = new Float64Array(log.length);
+  for (let i = 0; i < log.length; i++) {
+    const pressure = vapourPressure(log.temperature[i]!, log.humidity[i]!, formula);
+    expected[i] = depositPoint(pressure, freezing, formula);
+  }
+  return withErrors(log, { expected, accuracy, formula }, FOLLOWING);
+}
+
+/**
+ * The same for a surface that is off by another share of the air thermometer's error, and on its own.
+ *
+ * Let the air's readings be off by dT and dU and the surface, besides its share s · dT, by dS. Its margin
+ * becomes Ts + s dT + dS − D(T + dT, U + dU): it grows with dS, and falls as dU grows, since D grows with U.
+ * So its largest value is at dS = +own, dU = −aU, its smallest at dS = −own, dU = +aU, whatever dT is; at each
+ * reading the more extreme dT is taken. `lowest` and `highest` are D − s dT ∓ own there, so that both can be
+ * held against the surface as measured.
+ *
+ * In dT the margin changes by s − dD/dT. dD/dT lies between 0 and 1: it is the relative slope of the saturation
+ * pressure over water at T, divided by that at D, over ice if D is below 0 °C; the latter is larger, because D
+ * is colder than T or the slope is that over ice. (Below −65 °C, near saturation, dD/dT passes 1 by up to 0.7 %
+ * in two of the formulas: computed from them.) So with s = 1 (the surface follows the air) the largest margin is
+ * at dT = +aT and the smallest at −aT; with s = 0 (it has its own thermometer) it is the other way round.
+ *
+ * In between (s of a wall, the temperature factor) either corner may be the extreme, and which one depends on
+ * the reading: both are looked at, and what is expected is kept between the two. As D bends with T, an error
+ * inside can be more extreme than both corners: by under 0.001 K for a thermometer good to 2 K, and where D
+ * passes 0 °C, at which its slope steps, by up to a fortieth of aT (computed for −35 to 50 °C, 10 to 100 %).
+ */
+export function withErrors(
+  log: Log,
+  { expected, accuracy, formula }: Pick<DepositPoints, 'expected' | 'accuracy' | 'formula'>,
+  { shared, own }: ErrorShare,
+): DepositPoints {
   const { temperature, humidity, length } = log;
   const [coldest, hottest] = formula.waterRange;
   const freezing = formula.ice(0);
-  const expected = new Float64Array(length);
-  const lowest = new Float64Array(length);
-  const highest = new Float64Array(length);
+  const at = (t: Celsius, u: Percent) =>
+    depositPoint(vapourPressure(Math.min(Math.max(t, coldest), hottest), u, formula), freezing, formula);
+  const lowest = new Float64Array(length).fill(NaN);
+  const highest = new Float64Array(length).fill(NaN);
+  const aT = accuracy.temperature;
   for (let i = 0; i < length; i++) {
+    if (Number.isNaN(expected[i]!)) continue;
     const t = temperature[i]!;
-    const u = humidity[i]!;
-    const measured = depositPoint(vapourPressure(t, u, formula), freezing, formula);
-    expected[i] = measured;
-    if (Number.isNaN(measured)) {
-      lowest[i] = NaN;
-      highest[i] = NaN;
+    const drier = between0And100(humidity[i]! - accuracy.humidity);
+    const damper = between0And100(humidity[i]! + accuracy.humidity);
+    if (shared === 1) {
+      lowest[i] = at(t + aT, drier) - aT - own;
+      highest[i] = at(t - aT, damper) + aT + own;
       continue;
     }
-    const warmer = Math.min(t + accuracy.temperature, hottest);
-    const colder = Math.max(t - accuracy.temperature, coldest);
-    const drier = vapourPressure(warmer, between0And100(u - accuracy.humidity), formula);
-    const damper = vapourPressure(colder, between0And100(u + accuracy.humidity), formula);
-    lowest[i] = depositPoint(drier, freezing, formula) - accuracy.temperature;
-    highest[i] = depositPoint(damper, freezing, formula) + accuracy.temperature;
+    lowest[i] = at(t - aT, drier) + shared * aT - own;
+    highest[i] = at(t + aT, damper) - shared * aT + own;
+    if (shared === 0) continue;
+    lowest[i] = Math.min(lowest[i]!, at(t + aT, drier) - shared * aT - own, expected[i]!);
+    highest[i] = Math.max(highest[i]!, at(t - aT, damper) + shared * aT + own, expected[i]!);
   }
-  return { expected, lowest, highest };
+  return { expected, lowest, highest, accuracy, formula };
 }
 
 /**

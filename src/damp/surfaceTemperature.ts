@@ -1,18 +1,28 @@
 import { InputError } from '../errors.js';
 import { nextGood } from '../log/bridging.js';
 import type { Log } from '../log/log.js';
-import { HOUR, type Instant, type Milliseconds } from '../units.js';
+import { HOUR, type Instant, type Kelvin, type Milliseconds } from '../units.js';
+import { type Companion, companionTemperature } from './companion.js';
 import { valueAt } from './relaxation.js';
-import type { Surface } from './surface.js';
+import { nights, type Position } from './sun.js';
+import type { ModelledSurface } from './surface.js';
+import { wallTemperature } from './temperatureFactor.js';
 
 /** A surface's temperature at every reading, and how it moves in between. */
 export interface SurfaceTemperature {
-  /** [°C], NaN where the air temperature is missing. */
+  /** [°C], NaN where what the model needs is missing. */
   readonly values: Float64Array;
-  /** Per reading the instant from which the model no longer shows how it was started. */
-  readonly settledFrom: Float64Array;
-  /** The lag behind the air [ms], 0 where there is none. */
+  /** What the surface moves towards: the air for a mass, else itself without a drop at night [°C]. */
+  readonly towards: Float64Array;
+  /** The lag behind that [ms], 0 where there is none. */
   readonly timeConstant: Milliseconds;
+  /** Per reading the instant from which the model no longer shows how it was started; never where NaN. */
+  readonly settledFrom: Float64Array;
+  /** Readings with one count are joined by the model; between two with different ones it knows nothing. */
+  readonly stretch: Uint32Array;
+  /** Starts and ends, in turn, of the time in which the surface is colder by `drop`. */
+  readonly nights: Float64Array;
+  readonly drop: Kelvin;
 }
 
 // Both limits are project rules; no published model says what to do with missing air temperatures.
@@ -23,27 +33,86 @@ const CARRIED_CONSTANTS = 0.5;
 const SETTLING_CONSTANTS = 3;
 
 /** How long before a moment readings must be there for the surface's temperature to be settled then [ms]. */
-export function settlingTime(surface: Surface): Milliseconds {
-  return surface.model === 'air' ? 0 : Math.ceil(SETTLING_CONSTANTS * surface.timeConstant);
+export function settlingTime(surface: ModelledSurface): Milliseconds {
+  return surface.model === 'mass' ? Math.ceil(SETTLING_CONSTANTS * surface.timeConstant) : 0;
 }
 
 /**
- * Temperature of a surface by its model, from the air temperature.
+ * Temperature of a surface by its model.
  *
+ * `air`: the air's. `mass`: see `lagging`. `measured`: the companion's, on the straight line between its
+ * readings, looked at when the log was read. `between`: Te + f (Ti − Te) with the companion's temperature for
+ * Te (ISO 13788, meant for means of a day and longer; moment by moment the wall has no thermal mass here).
+ * `night-sky`: the air's, from sunset to sunrise less the assumed drop.
+ *
+ * @param bridge bridging limit [ms]
+ * @param companion the second thermometer of `measured` and `between`; null where it is not at hand
+ */
+export function surfaceTemperature(
+  log: Log,
+  surface: ModelledSurface,
+  bridge: Milliseconds,
+  companion: Companion | null = null,
+): SurfaceTemperature {
+  const { time, temperature: air } = log;
+  switch (surface.model) {
+    case 'air':
+      return following(air);
+    case 'mass':
+      return lagging(log, surface, bridge);
+    case 'measured': {
+      const { values, stretch } = companionTemperature(time, companion);
+      return { ...following(values), stretch };
+    }
+    case 'between': {
+      const { values: outside, stretch } = companionTemperature(time, companion);
+      const values = outside.map((te, i) => wallTemperature(air[i]!, te, surface.temperatureFactor));
+      return { ...following(values), stretch };
+    }
+    case 'night-sky':
+      return droppingAtNight(log, surface.drop, surface.position);
+  }
+}
+
+/** A surface that is what its values say, from reading to reading on straight lines. */
+function following(values: Float64Array): SurfaceTemperature {
+  return {
+    values,
+    towards: values,
+    timeConstant: 0,
+    settledFrom: values.map((value) =>
+      Number.isNaN(value) ? Number.POSITIVE_INFINITY : Number.NEGATIVE_INFINITY,
+    ),
+    stretch: new Uint32Array(values.length),
+    nights: new Float64Array(0),
+    drop: 0,
+  };
+}
+
+function droppingAtNight(log: Log, drop: Kelvin, position: Position): SurfaceTemperature {
+  const { time, temperature: air, length } = log;
+  const bounds = length === 0 ? new Float64Array(0) : nights(position, time[0]!, time[length - 1]! + 1);
+  let next = 0;
+  const values = air.map((temperature, i) => {
+    while (next < bounds.length && bounds[next]! <= time[i]!) next++;
+    return next % 2 === 1 ? temperature - drop : temperature;
+  });
+  return { ...following(values), towards: air, nights: bounds, drop };
+}
+
+/**
  * A mass obeys dTs/dt = (T − Ts) / τ, solved exactly for air temperature that is linear between readings, so
  * the step does not matter (lumped capacitance; good for bodies of metal, indicative for thick masonry). It
  * starts at the air's value and has settled 3 τ later. Over a hole of at most 2 h, τ/2 or the bridging limit,
  * whichever is longest, it is carried on the straight line; after a longer one it starts anew.
  *
  * An air temperature that is wrong by a constant makes the surface wrong by the same constant, once settled.
- *
- * @param bridge bridging limit [ms]
  */
-export function surfaceTemperature(log: Log, surface: Surface, bridge: Milliseconds): SurfaceTemperature {
-  const { time, temperature: air, length } = log;
-  const settledFrom = new Float64Array(length).fill(Number.NEGATIVE_INFINITY);
-  if (surface.model === 'air') return { values: air, settledFrom, timeConstant: 0 };
-
+function lagging(
+  { time, temperature: air, length }: Log,
+  surface: ModelledSurface & { readonly model: 'mass' },
+  bridge: Milliseconds,
+): SurfaceTemperature {
   const { name, timeConstant } = surface;
   if (!(timeConstant > 0 && timeConstant < Number.POSITIVE_INFINITY)) {
     throw new InputError(`the time constant of surface "${name}" must be longer than nothing`, {
@@ -51,7 +120,9 @@ export function surfaceTemperature(log: Log, surface: Surface, bridge: Milliseco
     });
   }
   const carried = Math.max(CARRIED, CARRIED_CONSTANTS * timeConstant, bridge);
+  const settling = settlingTime(surface);
   const values = new Float64Array(length).fill(NaN);
+  const settledFrom = new Float64Array(length).fill(Number.POSITIVE_INFINITY);
   let previous = -1;
   let settled: Instant = NaN;
   for (let i = nextGood(air, 0); i < length; i = nextGood(air, i + 1)) {
@@ -62,10 +133,18 @@ export function surfaceTemperature(log: Log, surface: Surface, bridge: Milliseco
       values[i] = valueAt(step, values[previous]!, slope, bend, timeConstant);
     } else {
       values[i] = air[i]!;
-      settled = time[i]! + settlingTime(surface);
+      settled = time[i]! + settling;
     }
     settledFrom[i] = settled;
     previous = i;
   }
-  return { values, settledFrom, timeConstant };
+  return {
+    values,
+    towards: air,
+    timeConstant,
+    settledFrom,
+    stretch: new Uint32Array(length),
+    nights: new Float64Array(0),
+    drop: 0,
+  };
 }

@@ -1,3 +1,5 @@
+import type { Instant } from '../units.js';
+
 /**
  * Where the lines of the input went: total = header + blank + accepted + rejected + outsideWindow.
  */
@@ -34,6 +36,9 @@ export interface Rejection {
   readonly example: string;
   /** What the line would have needed, where the reason alone does not say. */
   readonly detail: string | null;
+  /** Instants of the readings in front of the first of them and behind the last; null where there is none. */
+  readonly from: Instant | null;
+  readonly until: Instant | null;
 }
 
 /** A cell that holds neither a number nor a word for "missing". */

@@ -1,14 +1,15 @@
-import { median } from 'simple-statistics';
 import { type Milliseconds, SECOND } from '../units.js';
 
 /** Below this share of all intervals the commonest one is chance, and the middle one says more. */
 const MODE_SHARE = 0.1;
+/** So often an interval must be met to be common at all. */
+const COMMON = 2;
 
 /**
  * The nominal time between readings: the commonest interval, to the second.
  *
  * Intervals of zero (two readings of one instant) do not count. Where every interval is another (a clock
- * that wobbles by more than seconds), the median stands in.
+ * that wobbles by more than seconds), the median stands in, of two in the middle the shorter.
  *
  * @param time instants [ms], ascending
  * @returns cadence [ms], null with fewer than two different instants
@@ -37,7 +38,15 @@ export function inferCadence(time: Float64Array): Milliseconds | null {
   for (const [seconds, count] of counts) {
     if (count > bestCount || (count === bestCount && seconds < best)) [best, bestCount] = [seconds, count];
   }
-  if (bestCount >= MODE_SHARE * intervals || intervals < 2 / MODE_SHARE) return best * SECOND;
-  const all = [...counts].flatMap(([seconds, count]) => new Array<number>(count).fill(seconds));
-  return median(all) * SECOND;
+  return (bestCount >= Math.max(COMMON, MODE_SHARE * intervals) ? best : middle(counts, intervals)) * SECOND;
+}
+
+/** The median of values by their counts; of two in the middle the smaller. */
+function middle(counts: ReadonlyMap<number, number>, total: number): number {
+  let below = 0;
+  for (const [value, count] of [...counts].sort(([a], [b]) => a - b)) {
+    below += count;
+    if (2 * below >= total) return value;
+  }
+  return NaN;
 }

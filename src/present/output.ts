@@ -1,6 +1,6 @@
 import { randomUUID } from 'node:crypto';
 import type { BigIntStats } from 'node:fs';
-import { constants } from 'node:fs';
+import { closeSync, constants, openSync, rmSync } from 'node:fs';
 import { access, open, readlink, realpath, rename, rm, stat } from 'node:fs/promises';
 import { basename, dirname, join, resolve } from 'node:path';
 import { getSystemErrorMap } from 'node:util';
@@ -102,11 +102,19 @@ async function fileOutput(
   if (old !== null) await attempt(target, () => access(path, constants.W_OK));
   const place = await attempt(target, () => destination(path));
   const temporary = join(dirname(place), `.${randomUUID()}.part`);
-  const file = await attempt(target, () => open(temporary, 'wx'));
+  const settled = removedWhenInterrupted(temporary);
+  const file = await attempt(target, () => {
+    closeSync(openSync(temporary, 'wx')); // in one go, so that no signal finds it half made
+    return open(temporary, 'r+');
+  }).catch((error) => {
+    settled();
+    throw error;
+  });
   let isOpen = true;
   const discard = async () => {
     await file.close().catch(() => {});
     await rm(temporary, { force: true });
+    settled();
   };
   return {
     write: (chunks) => gathered(chunks, (text) => attempt(target, () => file.appendFile(text, { encoding }))),
@@ -121,6 +129,7 @@ async function fileOutput(
           await file.close();
           await rename(temporary, place);
         });
+        settled();
       } catch (error) {
         await discard();
         throw error;
@@ -131,6 +140,25 @@ async function fileOutput(
       isOpen = false;
       await discard();
     },
+  };
+}
+
+/**
+ * Takes a file away should the process be told to end, and then lets the signal do its work.
+ *
+ * @returns to be called when the file has been moved or removed
+ */
+function removedWhenInterrupted(path: string): () => void {
+  const takings = (['SIGINT', 'SIGTERM'] as const).map((signal) => {
+    const take = () => {
+      rmSync(path, { force: true });
+      process.kill(process.pid, signal); // nobody listens any more: it ends us, with its own exit code
+    };
+    process.once(signal, take);
+    return () => process.off(signal, take);
+  });
+  return () => {
+    for (const release of takings) release();
   };
 }
 

@@ -25,6 +25,9 @@ const DELIMITERS = ['\t', ';', ',', '|', ' '] as const;
 /** Lines of the sample that are tried with every delimiter. */
 const TRIAL_LINES = 200;
 
+/** A quote inside a quoted cell, written twice; `""` before a delimiter may be an empty cell. */
+const DOUBLED_QUOTE = /""[^\s,;|"]/;
+
 export interface DialectOptions {
   readonly delimiter: string | null;
   readonly decimal: DecimalMark | null;
@@ -38,7 +41,7 @@ export interface DialectOptions {
  */
 export function dialectOf(sample: ByteText, options: DialectOptions): Dialect | null {
   const lineEnd = sample.includes('\n') || !sample.includes('\r') ? '\n' : '\r';
-  const escaping = /\\"|\\N/.test(sample) ? '\\' : '"';
+  const escaping = /\\"|\\N/.test(sample) && !DOUBLED_QUOTE.test(sample) ? '\\' : '"';
   const candidates = options.delimiter === null ? DELIMITERS : [options.delimiter];
   let best: { punctuation: Punctuation; score: number } | null = null;
   for (const delimiter of candidates) {
@@ -137,12 +140,13 @@ function isNumber(cell: ByteText): boolean {
   return (
     !Number.isNaN(parseNumber(cell, 0, cell.length, '.')) ||
     !Number.isNaN(parseNumber(cell, 0, cell.length, ',')) ||
-    !Number.isNaN(parseWithUnit(cell, '.').value)
+    !Number.isNaN(parseWithUnit(cell, '.').value) ||
+    !Number.isNaN(parseWithUnit(cell, ',').value)
   );
 }
 
-const WITH_COMMA = /^\s*[+-]?\d+,\d+/;
-const WITH_POINT = /^\s*[+-]?\d*\.\d+/;
+const WITH_COMMA = /^\s*(?:[+-]|\u00e2\u0088\u0092)?\d+,\d+/;
+const WITH_POINT = /^\s*(?:[+-]|\u00e2\u0088\u0092)?\d*\.\d+/;
 
 function decimalOf(rows: readonly SampleRow[], delimiter: string): DecimalMark {
   let commas = 0;
@@ -158,16 +162,19 @@ function decimalOf(rows: readonly SampleRow[], delimiter: string): DecimalMark {
   return commas > points ? ',' : '.';
 }
 
-const RULER = /^[\s|+=:-]*[-=]{2}[\s|+=:-]*$/;
+const RULER = /^[\s|+=:-]+$/;
+const RULED = /[-=]{2}/;
 const SEPARATOR_LINE = /^\s*"?sep=.{1,2}"?\s*$/i;
 const ROW_COUNT = /^\s*\(\d+ [^()]*\)\s*$/;
+const ROWS_IN_SET = /^\d+ rows? in set\b/;
 
 /** Lines that belong to the layout of an export, wherever they stand: rulers, `sep=;`, comments, row counts. */
 export function isFurniture(raw: ByteText): boolean {
   const first = raw.charCodeAt(0);
   // a reading begins with a digit, mostly: no need to look closer
-  if (first >= 48 && first <= 57) return false;
-  return first === 35 || RULER.test(raw) || SEPARATOR_LINE.test(raw) || ROW_COUNT.test(raw);
+  if (first >= 48 && first <= 57) return ROWS_IN_SET.test(raw);
+  const isRuler = RULER.test(raw) && RULED.test(raw);
+  return first === 35 || isRuler || SEPARATOR_LINE.test(raw) || ROW_COUNT.test(raw);
 }
 
 export function textOf(cell: ByteText, encoding: Encoding): string {

@@ -8,7 +8,7 @@ export type ByteText = string;
 export type Encoding = 'utf-8' | 'utf-8 with BOM' | 'utf-16le' | 'utf-16be' | 'windows-1252';
 
 /** How much of an input decides about its encoding [bytes]. */
-const ENOUGH = 1 << 16;
+export const ENOUGH = 1 << 16;
 /** UTF-16 of mostly ASCII text has a zero in every other byte. */
 const ZERO_SHARE = 0.3;
 

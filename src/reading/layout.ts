@@ -1,4 +1,5 @@
 import { InputError } from '../errors.js';
+import type { Milliseconds } from '../units.js';
 import { type Dialect, dialectOf, isData, isFurniture, lookOf, type SampleRow, textOf } from './dialect.js';
 import type { ByteText, Encoding } from './encoding.js';
 import { type DecimalMark, parseNumber, parseWithUnit } from './number.js';
@@ -39,6 +40,8 @@ export interface Layout {
   /** Line of the heading, null where there is none. */
   readonly headerLine: number | null;
   readonly headerText: ByteText | null;
+  /** Line below the heading that names nothing but units, null where there is none. */
+  readonly unitsLine: number | null;
   /** Every column's heading, '' where it has none. */
   readonly headings: readonly string[];
   /** Cells in a line. */
@@ -46,8 +49,8 @@ export interface Layout {
   /** One column, or one of the date and one of the time of day. */
   readonly time: readonly number[];
   readonly style: StampStyle;
-  /** The heading says that the stamps are in UTC. */
-  readonly utc: boolean;
+  /** Offset from UTC that the heading gives for stamps without one of their own; null where it gives none. */
+  readonly offset: Milliseconds | null;
   readonly logger: number | null;
   readonly pairs: readonly Pair[];
   /** Columns of flags, where the input is a cleaned file of our own. */
@@ -89,11 +92,16 @@ export function layoutOf(
   const dialect = dialectOf(sample, options);
   if (dialect === null) throw noReadings(sample, encoding, file);
   const { rows } = dialect;
-  const first = rows.findIndex((row) => isData(row.cells));
-  const data = rows.slice(first).filter((row) => isData(row.cells));
+  const data = rows.filter((row) => isData(row.cells));
   const width = commonest(data.map((row) => row.cells.length));
-  const judged = data.filter((row) => row.cells.length === width).slice(0, JUDGED);
-  const header = options.header ? headerAmong(rows.slice(0, first)) : null;
+  const judged = upToHeading(
+    rows,
+    data.filter((row) => row.cells.length === width).slice(0, JUDGED),
+    encoding,
+  );
+  const { header, units } = options.header
+    ? headerAmong(rows.slice(0, rows.indexOf(judged[0]!)), encoding)
+    : { header: null, units: null };
   const headings =
     header === null
       ? new Array<string>(width).fill('')
@@ -104,11 +112,13 @@ export function layoutOf(
           { file, line: header.line },
           dialect,
         );
+  const unitNames = units?.cells.map((cell) => textOf(cell, encoding)) ?? [];
+  if (unitNames.length === width - 1 && headings[0] === '') unitNames.unshift('');
   const columns = headings.map(
     (heading, index): Column => ({
       index,
       heading,
-      meaning: meaningOf(heading),
+      meaning: meaningOf(unitNames[index] ? `${heading} [${unitNames[index]}]` : heading),
       cells: judged.map((row) => row.cells[index]!),
     }),
   );
@@ -129,11 +139,12 @@ export function layoutOf(
     decimal: dialect.decimal,
     headerLine: header?.line ?? null,
     headerText: header?.raw ?? null,
+    unitsLine: units?.line ?? null,
     headings,
     width,
     time,
     style,
-    utc: time.some((index) => columns[index]!.meaning.utc),
+    offset: time.map((index) => columns[index]!.meaning.offset).find((offset) => offset !== null) ?? null,
     logger,
     pairs,
     flags: pairs.length === 1 ? flags : null,
@@ -143,12 +154,21 @@ export function layoutOf(
 }
 
 function noReadings(sample: ByteText, encoding: Encoding, file: string): InputError {
-  const line = sample.split(/\r\n|\r|\n/).findIndex((text) => text.trim() !== '');
+  const lines = sample.split(/\r\n|\r|\n/);
+  const filled = lines.flatMap((text, i) => (text.trim() === '' ? [] : [i]));
+  // the second line is a reading, most likely, and the first its heading
+  const line = filled[1] ?? filled[0] ?? 0;
+  const text = textOf(lines[line] ?? '', encoding);
+  const advice = /^\s*[[{]/.test(sample)
+    ? 'this looks like JSON: export the log as CSV'
+    : /^\s*(insert|create|drop|set)\s/im.test(sample)
+      ? 'this looks like SQL: export the table as CSV'
+      : 'a log has a time, a temperature and a humidity on each line; if the stamps are written in another way, ' +
+        'export them as 2025-10-01T00:00:00+01:00 or 2025-10-01 00:00:00';
   return new InputError(
-    'no line here holds a time stamp with values beside it',
-    { file, line: line + 1, text: textOf(sample.split(/\r\n|\r|\n/)[line] ?? '', encoding) },
-    'a log has a time, a temperature and a humidity on each line; if the stamps are written in another way, ' +
-      'export them as 2025-10-01T00:00:00+01:00 or 2025-10-01 00:00:00',
+    'no line like this holds a time stamp that is known here, with values beside it',
+    { file, line: line + 1, text },
+    advice,
   );
 }
 
@@ -163,15 +183,48 @@ function commonest(values: readonly number[]): number {
   return best;
 }
 
-/** The heading among the lines before the first reading: the last one that holds nothing but words. */
-function headerAmong(rows: readonly SampleRow[]): SampleRow | null {
+/** Of the first readings those above the next heading: below it, the columns may have another order. */
+function upToHeading(rows: readonly SampleRow[], readings: SampleRow[], encoding: Encoding): SampleRow[] {
+  const from = rows.indexOf(readings[0]!);
+  const until = rows.indexOf(readings.at(-1)!);
+  const next = rows
+    .slice(from, until)
+    .find(
+      ({ cells }) =>
+        cells.length > 1 &&
+        cells.every((cell) => cell.trim() === '' || lookOf(cell) === 'text') &&
+        cells.some((cell) => ['time', 'date'].includes(meaningOf(textOf(cell, encoding)).role ?? '')),
+    );
+  return next === undefined ? readings : readings.filter(({ line }) => line < next.line);
+}
+
+/**
+ * The heading among the lines before the first reading: of those that hold nothing but words, the one that
+ * names the most quantities, the last of several. A line of units may stand below it.
+ */
+function headerAmong(
+  rows: readonly SampleRow[],
+  encoding: Encoding,
+): { header: SampleRow | null; units: SampleRow | null } {
   const candidates = rows.filter(
     (row) =>
       !isFurniture(row.raw) &&
       row.cells.filter((cell) => cell.trim() !== '').length > 1 &&
-      row.cells.every((cell) => cell.trim() === '' || lookOf(cell) === 'text'),
+      row.cells.every((cell) => lookOf(cell) === 'text' || lookOf(cell) === 'missing'),
   );
-  return candidates.at(-1) ?? null;
+  let header: SampleRow | null = null;
+  let units: SampleRow | null = null;
+  let most = 0;
+  for (const row of candidates) {
+    const names = row.cells.map((cell) => textOf(cell, encoding));
+    const roles = names.filter((name) => meaningOf(name).role !== null).length;
+    const isHeading = names.every((name) => name === '' || lookOf(name) === 'text');
+    if (isHeading && roles >= most) [header, units, most] = [row, null, roles];
+    else if (units === null && names.some((name) => meaningOf(`temperature [${name}]`).unit !== null)) {
+      units = row;
+    }
+  }
+  return { header, units };
 }
 
 /**
@@ -314,7 +367,7 @@ function timeColumns(search: Search): number[] {
     return parts.map((part) => named(search, part, '--time-column').index);
   }
   const stamped = columns.filter((column) => share(column.cells, isStamp) >= MOSTLY);
-  const dates = stamped.filter((column) => share(column.cells.filter(isDateCell), isStamp) > MOSTLY);
+  const dates = stamped.filter(({ cells }) => cells.filter(isDateCell).length > MOSTLY * cells.length);
   const clocks = columns.filter((column) => share(column.cells, isClockLook) >= MOSTLY);
   const full = stamped.filter((column) => !dates.includes(column));
   const best = preferred(full);
@@ -338,7 +391,7 @@ const isDateCell = (cell: ByteText) => !cell.includes(':') && lookOf(cell) !== '
 function preferred(columns: readonly Column[]): Column[] {
   const rank = ({ heading, meaning, cells }: Column): number => {
     const name = heading.toLowerCase();
-    const placed = cells.some((cell) => /(?:Z|[+-]\d\d:?\d\d)\s*$/.test(cell)) || meaning.utc;
+    const placed = cells.some((cell) => /(?:Z|[+-]\d\d:?\d\d)\s*$/.test(cell)) || meaning.offset !== null;
     const late = /creat|receiv|insert|upload|updat|import|logged/.test(name);
     return (meaning.role === 'time' || meaning.role === 'date' ? 4 : 0) + (placed ? 2 : 0) - (late ? 3 : 0);
   };
@@ -352,11 +405,31 @@ function loggerColumn(search: Search, time: readonly number[]): number | null {
   if (options.loggerColumn !== null) return named(search, options.loggerColumn, '--logger-column').index;
   const candidates = columns.filter(
     ({ index, meaning, cells }) =>
-      meaning.role === 'logger' && !time.includes(index) && distinct(cells) <= Math.max(1, cells.length / 3),
+      meaning.role === 'logger' &&
+      !time.includes(index) &&
+      filledShare(cells) >= HALF &&
+      distinct(cells) <= mostNames(cells),
   );
   return (
     (candidates.find(({ heading }) => /logger|device|sensor/i.test(heading)) ?? candidates[0])?.index ?? null
   );
+}
+
+/** A column of names that is empty in more lines than this names something else. */
+const HALF = 0.5;
+
+/** A column that is empty in most lines names no logger, whatever its heading says. */
+function filledShare(cells: readonly ByteText[]): number {
+  return cells.filter((cell) => cell.trim() !== '').length / cells.length;
+}
+
+/** Names of loggers come again; beyond this many in a short file the column holds something else. */
+const FEW_LOGGERS = 20;
+
+/** How many different names a column of loggers may hold: numbers with decimals are no names, mostly. */
+function mostNames(cells: readonly ByteText[]): number {
+  const measured = cells.some((cell) => lookOf(cell) === 'number' && /[.,]/.test(cell));
+  return Math.max(measured ? 1 : FEW_LOGGERS, cells.length / 3);
 }
 
 function distinct(cells: readonly ByteText[]): number {
@@ -371,21 +444,19 @@ function flagColumns(headings: readonly string[]): Layout['flags'] {
 
 function pairColumns(search: Search, taken: ReadonlySet<number>): Pair[] {
   const { columns, options } = search;
-  const free = columns.filter(
-    ({ index, cells }) => !taken.has(index) && share(cells, isNumberLook) >= MOSTLY,
-  );
-  const anything = columns.filter(({ index }) => !taken.has(index));
+  const untaken = columns.filter(({ index }) => !taken.has(index));
+  const free = untaken.filter(({ cells }) => share(cells, isNumberLook) >= MOSTLY);
   const temperatures =
     options.temperatureColumn === null
-      ? numericOr(free, anything, 'temperature')
+      ? withRole(untaken, 'temperature')
       : chosen(search, options.temperatureColumn, '--temperature-column');
   const humidities =
     options.humidityColumn === null
-      ? numericOr(free, anything, 'humidity')
+      ? withRole(untaken, 'humidity')
       : chosen(search, options.humidityColumn, '--humidity-column');
   if (temperatures.length > 1 && humidities.length > 1) {
     const pairs = wide(temperatures, humidities);
-    if (pairs.length > 0) return pairs;
+    if (pairs.length > 1) return pairs;
   }
   const [temperature, humidity] = byContent(search, free, plainest(temperatures), plainest(humidities));
   if (temperature === undefined) {
@@ -419,26 +490,30 @@ function pairColumns(search: Search, taken: ReadonlySet<number>): Pair[] {
   return [{ logger: null, temperature: temperature[0]?.index ?? null, humidity: humidity[0]?.index ?? null }];
 }
 
-/** Columns with that role that hold numbers; or, where all of their cells are missing, those that hold nothing. */
-function numericOr(
-  free: readonly Column[],
-  all: readonly Column[],
-  role: 'temperature' | 'humidity',
-): Column[] {
-  const numeric = free.filter(({ meaning }) => meaning.role === role);
-  return numeric.length > 0
-    ? numeric
-    : all.filter(
-        ({ meaning, cells }) => meaning.role === role && cells.every((cell) => lookOf(cell) === 'missing'),
-      );
+/** Columns with that role that hold numbers or nothing; where there are none, all with that role. */
+function withRole(columns: readonly Column[], role: 'temperature' | 'humidity'): Column[] {
+  const found = columns.filter(
+    ({ meaning, cells }) => meaning.role === role && share(cells, isStamp) < MOSTLY,
+  );
+  const fit = found.filter(
+    (column) => hasNumbers(column) || column.cells.every((cell) => lookOf(cell) === 'missing'),
+  );
+  return fit.length > 0 ? fit : found;
+}
+
+/** Whether a column holds numbers; a failing sensor may leave few. */
+function hasNumbers({ cells }: Column): boolean {
+  return share(cells, isNumberLook) > 0;
 }
 
 function chosen(search: Search, wanted: string, option: string): Column[] {
   return wanted === 'none' ? [] : wanted.split('+').map((name) => named(search, name, option));
 }
 
-/** Of several the one whose heading says no more than the quantity, where there is just one such. */
-function plainest(columns: readonly Column[]): readonly Column[] {
+/** Of several that hold anything the one whose heading says no more than the quantity, if there is just one. */
+function plainest(all: readonly Column[]): readonly Column[] {
+  const filled = all.filter(hasNumbers);
+  const columns = filled.length > 0 ? filled : all;
   const plain = columns.filter(({ meaning }) => meaning.rest === '');
   return plain.length === 1 ? plain : columns;
 }
@@ -586,16 +661,21 @@ function humidityUnitOf(columns: readonly Column[]): HumidityUnit | null {
   return columns.some(({ meaning }) => meaning.unit === 'pct') ? 'pct' : null;
 }
 
+/** Sentinels and strays stand among fractions too; beyond this share they are the rule. */
+const STRAY_SHARE = 0.1;
 /** Different values under 1 that a humidity in per cent would hardly have, one after the other. */
 const FRACTION_VALUES = 5;
 
 /** Whether humidities of no stated unit look like fractions of one: for a question, not a guess. */
 export function looksFraction(values: Float64Array): boolean {
   const seen = new Set<number>();
+  let all = 0;
+  let beyond = 0;
   for (const value of values) {
     if (Number.isNaN(value)) continue;
-    if (value > 1.05 || value < 0) return false;
-    if (value < 1) seen.add(value);
+    all++;
+    if (value > 1.05 || value < 0) beyond++;
+    else if (value < 1 && seen.size < FRACTION_VALUES) seen.add(value);
   }
-  return seen.size >= FRACTION_VALUES;
+  return seen.size >= FRACTION_VALUES && beyond <= STRAY_SHARE * all;
 }

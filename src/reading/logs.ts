@@ -1,3 +1,4 @@
+import { offsetText } from '../calendar/zone.js';
 import { InputError } from '../errors.js';
 import { type LineAccount, type Rejection, sumOfAccounts, type UnreadableCell } from '../log/account.js';
 import type { Flags, Log } from '../log/log.js';
@@ -10,11 +11,11 @@ import { type HumidityUnit, looksFahrenheit, looksFraction, type TemperatureUnit
 import {
   type Input,
   type LoggerReading,
-  type RejectCount,
   type RejectListener,
   readSource,
   type SourceReading,
 } from './read.js';
+import { rejectedLines, rejectionsIn } from './rejections.js';
 import { placeRepeatedHour } from './repeatedHour.js';
 import { isNewestFirst, reverse, type Series } from './series.js';
 
@@ -51,10 +52,11 @@ export interface LogReading {
   /** The same with the readings just outside, which join the window's ends to what lies beyond. */
   readonly around: Log;
   readonly lines: LineAccount;
+  /** Rejected lines that lie in the window; `lines` counts all. */
   readonly rejections: readonly Rejection[];
   readonly unreadable: readonly UnreadableCell[];
   /** By source, in the order of `log.sources`. */
-  readonly parts: readonly { readonly assumed: Assumed; readonly newestFirst: boolean }[];
+  readonly parts: readonly Pick<Part, 'assumed' | 'newestFirst' | 'dataLines'>[];
 }
 
 /** The lines of one input as a whole. */
@@ -108,6 +110,8 @@ interface Part {
   readonly unreadable: readonly UnreadableCell[];
   readonly assumed: Assumed;
   readonly newestFirst: boolean;
+  /** Lines of the source that are no heading and not blank, of all its loggers and times. */
+  readonly dataLines: number;
 }
 
 function takeSource(
@@ -120,25 +124,33 @@ function takeSource(
   const units = unitsOf(reading, input);
   let accepted = 0;
   let outside = 0;
-  let rejected = countOf(reading.rejections.values());
-  let newest = false;
-  const common = rejectionsOf(source, reading.rejections);
+  const lost = rejectedLines(reading.rejections);
+  let rejected = lost;
+  const backwards = new Set<string>();
+  for (const [name, { series }] of reading.loggers) {
+    convert(series, units);
+    if (isNewestFirst(series)) {
+      reverse(series);
+      backwards.add(name);
+    }
+    placeRepeatedHour(series);
+  }
+  const all = [...reading.loggers.values()].map(({ series }) => series);
+  const dataLines = dataLinesOf(reading);
+  const common = rejectionsIn(asked.window, source, reading.rejections, all, backwards.size > 0);
   for (const [name, logger] of reading.loggers) {
     const { series } = logger;
-    convert(series, units);
-    const newestFirst = isNewestFirst(series);
-    newest ||= newestFirst;
-    if (newestFirst) reverse(series);
-    placeRepeatedHour(series);
+    const newestFirst = backwards.has(name);
+    const own = rejectedLines(logger.rejections);
+    const rejections = rejectionsIn(asked.window, source, logger.rejections, [series], newestFirst);
     const outsideWindow = keepNear(series, asked);
     const inWindow = series.length - outsideWindow.near;
     const dropped = outsideWindow.near + outsideWindow.far;
-    const own = countOf(logger.rejections.values());
     const lines = {
       header: reading.header,
       blank: reading.blank + logger.absent,
       accepted: inWindow,
-      rejected: countOf(reading.rejections.values()) + own,
+      rejected: lost + own,
       outsideWindow: dropped,
     };
     const list = parts.get(name) ?? [];
@@ -147,41 +159,55 @@ function takeSource(
       source,
       series,
       lines: { total: totalOf(lines), ...lines },
-      rejections: [...common, ...rejectionsOf(source, logger.rejections)],
+      rejections: [...common, ...rejections],
       unreadable: unreadableOf(source, encoding, logger),
       assumed: assumptions(reading, units, newestFirst),
       newestFirst,
+      dataLines,
     });
     rejected += own;
-    if (reading.wide) {
-      // every line is counted once, whatever the number of loggers on it
-      accepted = Math.max(accepted, inWindow);
-      outside = Math.max(outside, dropped);
-    } else {
-      accepted += inWindow;
-      outside += dropped;
-    }
+    accepted += inWindow;
+    outside += dropped;
   }
-  const lines = { header: reading.header, blank: reading.blank, accepted, rejected, outsideWindow: outside };
+  const { header, wide } = reading;
+  let { blank } = reading;
+  if (wide !== null) {
+    // every line is counted once, whatever the number of loggers on it
+    accepted = linesWithin([...reading.loggers.values()], asked.window);
+    outside = wide.filled - accepted;
+    blank += wide.empty;
+  }
+  const lines = { header, blank, accepted, rejected, outsideWindow: outside };
   return {
     source,
     lines: { total: totalOf(lines), ...lines },
-    assumed: assumptions(reading, units, newest),
+    assumed: assumptions(reading, units, backwards.size > 0),
   };
+}
+
+/** Called before anything is taken out of the series of a source. */
+function dataLinesOf({ loggers, rejections, wide }: SourceReading): number {
+  let lines = rejectedLines(rejections);
+  for (const logger of loggers.values()) {
+    lines += rejectedLines(logger.rejections) + (wide === null ? logger.series.length : 0);
+  }
+  return lines + (wide === null ? 0 : wide.filled + wide.empty);
+}
+
+/** Lines on which any of the loggers has a reading in the window. */
+function linesWithin(loggers: readonly LoggerReading[], { from, until }: Span): number {
+  const lines = new Set<number>();
+  for (const { series } of loggers) {
+    for (let row = 0; row < series.length; row++) {
+      const time = series.time[row]!;
+      if (time >= (from ?? -Infinity) && time < (until ?? Infinity)) lines.add(series.line[row]!);
+    }
+  }
+  return lines.size;
 }
 
 function totalOf(lines: Omit<LineAccount, 'total'>): number {
   return lines.header + lines.blank + lines.accepted + lines.rejected + lines.outsideWindow;
-}
-
-function countOf(counts: Iterable<RejectCount>): number {
-  let sum = 0;
-  for (const { count } of counts) sum += count;
-  return sum;
-}
-
-function rejectionsOf(source: string, counts: ReadonlyMap<Rejection['reason'], RejectCount>): Rejection[] {
-  return [...counts].map(([reason, count]) => ({ source, reason, ...count }));
 }
 
 function unreadableOf(source: string, encoding: Encoding, logger: LoggerReading): UnreadableCell[] {
@@ -297,7 +323,7 @@ function assumptions(reading: SourceReading, units: Units, newestFirst: boolean)
     decimal: layout?.decimal ?? null,
     header_line: layout?.headerLine ?? null,
     time: layout === null ? null : `${layout.style}${reading.zone === null ? '' : ' local'}`,
-    zone_of_stamps: reading.zone?.name ?? (layout?.utc ? 'UTC' : null),
+    zone_of_stamps: reading.zone?.name ?? (layout?.offset == null ? null : zoneOf(layout.offset)),
     columns:
       layout === null || pair === undefined
         ? null
@@ -311,6 +337,10 @@ function assumptions(reading: SourceReading, units: Units, newestFirst: boolean)
     humidity_unit: units.humidity,
     order: newestFirst ? 'newest first' : 'oldest first',
   };
+}
+
+function zoneOf(offset: Milliseconds): string {
+  return offset === 0 ? 'UTC' : offsetText(offset);
 }
 
 /** The parts of one logger as one log, in order of time. */
@@ -337,7 +367,7 @@ function join(logger: string, parts: readonly Part[], window: Span): LogReading 
     lines: sumOfAccounts(parts.map((part) => part.lines)),
     rejections: parts.flatMap((part) => part.rejections),
     unreadable: parts.flatMap((part) => part.unreadable),
-    parts: parts.map(({ assumed, newestFirst }) => ({ assumed, newestFirst })),
+    parts: parts.map(({ assumed, newestFirst, dataLines }) => ({ assumed, newestFirst, dataLines })),
   };
 }
 

@@ -75,7 +75,8 @@ function parseLong(text: ByteText, from: number, to: number, decimal: DecimalMar
   const written = text.slice(from, to);
   const pointed = decimal === ',' ? written.replace(',', '.') : written;
   if (decimal === ',' && written.includes('.')) return NaN;
-  return PLAIN.test(pointed) ? Number(pointed) : NaN;
+  const value = PLAIN.test(pointed) ? Number(pointed) : NaN;
+  return Number.isFinite(value) ? value : NaN;
 }
 
 /** Why a cell held no plain number: a word for "missing", or something that cannot be read. */
@@ -85,14 +86,16 @@ export function cellKind(text: ByteText): CellKind {
 
 /** A number with its unit written behind it (`21.5 °C`, `80 %`), in byte text or decoded. */
 const WITH_UNIT =
-  /^\s*([+-]?\d+(?:[.,]\d+)?)\s*(?:(?:\u00c2?[\u00b0\u00ba]|deg)?\s*([CFK])|%(?:\s*r\.?[hf]\.?)?)\s*$/i;
+  /^([+-]?\d+(?:[.,]\d+)?)\s*(?:(?:\u00c2?[\u00b0\u00ba]|deg)?\s*([CFK])|%(?:\s*r\.?[hf]\.?)?)?$/i;
+/** The minus sign of typographers (U+2212), which some locales write before numbers, as UTF-8 bytes. */
+const LONG_MINUS = '\u00e2\u0088\u0092';
 
-/** The number before a unit, or NaN; and the unit where it is one of temperature. */
+/** A number that may have a unit behind it, or NaN; and the unit where it is one of temperature. */
 export function parseWithUnit(
   text: ByteText,
   decimal: DecimalMark,
 ): { value: number; unit: 'C' | 'F' | 'K' | null } {
-  const match = WITH_UNIT.exec(text);
+  const match = WITH_UNIT.exec(text.trim().replace(LONG_MINUS, '-'));
   if (match === null) return { value: NaN, unit: null };
   const digits = match[1]!;
   const value = parseNumber(digits, 0, digits.length, decimal);

@@ -4,14 +4,16 @@ import type { RejectReason } from '../log/account.js';
 import { isFlag } from '../log/flag.js';
 import type { WallTime } from '../units.js';
 import { isFurniture, textOf } from './dialect.js';
-import { type ByteText, type Encoding, encodingOf, toByteText } from './encoding.js';
+import { type ByteText, ENOUGH, type Encoding, encodingOf, toByteText } from './encoding.js';
 import { headerMap } from './header.js';
 import { type Layout, type LayoutOptions, layoutOf } from './layout.js';
 import { cellKind, parseNumber, parseWithUnit } from './number.js';
 import { type LineRecord, recordScanner } from './records.js';
-import { append, emptySeries, flagLast, type Series } from './series.js';
+import { addReject, type RejectRuns } from './rejections.js';
+import { append, emptySeries, flagLast, type Series, takeOut } from './series.js';
 import { bytesOf, sourceName } from './source.js';
 import { EARLIEST, LATEST, stampParser } from './stamp.js';
+import { type HeldLines, isSuspect, unsetGroups } from './unsetClock.js';
 import { meaningOf } from './words.js';
 
 /** One input and how it is to be read. */
@@ -40,29 +42,24 @@ export interface SourceReading {
   readonly header: number;
   readonly blank: number;
   /** Rejected lines by reason; those that name a logger stand with it. */
-  readonly rejections: ReadonlyMap<RejectReason, RejectCount>;
-  /** Lines that every logger of the file has part in, each carrying a pair of values for it. */
-  readonly wide: boolean;
+  readonly rejections: RejectRuns;
+  /** Of a file with a pair of columns for each logger: lines that hold a value for any, and for none. */
+  readonly wide: { readonly filled: number; readonly empty: number } | null;
 }
 
 export interface LoggerReading {
   readonly series: Series;
   /** Lines of a wide file that hold nothing for this logger. */
   absent: number;
-  readonly rejections: Map<RejectReason, RejectCount>;
+  readonly rejections: RejectRuns;
+  readonly held: HeldLines;
   readonly unreadable: { line: number; quantity: 'air_temperature' | 'relative_humidity'; text: ByteText }[];
-}
-
-export interface RejectCount {
-  count: number;
-  firstLine: number;
-  lastLine: number;
-  example: string;
-  detail: string | null;
 }
 
 /** So much of an input is looked at before anything is decided about it [characters]. */
 const SAMPLE = 1 << 18;
+/** So much of a rejected line is kept to be shown [characters]. */
+const EXAMPLE = 500;
 /** Up to this many different loggers in a file; beyond it the column is no name. */
 const MOST_LOGGERS = 10_000;
 
@@ -78,12 +75,20 @@ export async function readSource(
 ): Promise<SourceReading> {
   const source = sourceName(input.path);
   const chunks = bytesOf(input.path, stdin);
-  const first = await chunks.next();
-  if (first.done === true) return withoutReadings(input, source, 'utf-8', '')!;
-  const encoding = encodingOf(first.value);
-  const toText = toByteText(encoding);
-  let sample = toText(first.value);
+  const head: Buffer[] = [];
   let complete = false;
+  for (let size = 0; !complete && size < ENOUGH; ) {
+    const next = await chunks.next();
+    if (next.done === true) complete = true;
+    else {
+      head.push(next.value);
+      size += next.value.length;
+    }
+  }
+  const bytes = Buffer.concat(head);
+  const encoding = encodingOf(bytes);
+  const toText = toByteText(encoding);
+  let sample = toText(bytes);
   let layout: Layout | null = null;
   let wanted = 0; // a sample from a pipe may come in small pieces
   while (layout === null) {
@@ -137,7 +142,7 @@ function withoutReadings(
     header: filled.length,
     blank: lines.length - filled.length,
     rejections: new Map(),
-    wide: false,
+    wide: null,
   };
 }
 
@@ -147,14 +152,21 @@ function speaksOfTime(heading: string): boolean {
 }
 
 function emptyLogger(): LoggerReading {
-  return { series: emptySeries(), absent: 0, rejections: new Map(), unreadable: [] };
+  return {
+    series: emptySeries(),
+    absent: 0,
+    rejections: new Map(),
+    held: { raw: new Map(), steady: NaN },
+    unreadable: [],
+  };
 }
 
 /** Control characters that no text has, as a share of the sample that settles it. */
 const BINARY_SHARE = 0.1;
 
 function refuseBinary(sample: ByteText, file: string): void {
-  const head = sample.slice(0, SAMPLE);
+  // a power cut may leave a block of zeros in the middle of a log
+  const head = sample.slice(0, SAMPLE).replace(/\0{2,}/g, '\0');
   let controls = 0;
   for (let i = 0; i < head.length; i++) {
     const code = head.charCodeAt(i);
@@ -193,12 +205,17 @@ function lineReader(
   const { zone } = input;
   const stamps = stampParser(layout.style);
   const { decimal } = layout;
+  /** Letter of the unit that temperatures are in. */
+  const degrees = layout.temperatureUnit?.slice(-1) ?? 'C';
   const wide = layout.pairs.length > 1;
   const loggers = new Map<string, LoggerReading>();
-  const rejections = new Map<RejectReason, RejectCount>();
-  const stampsInUtc = layout.utc;
+  const rejections: RejectRuns = new Map();
+  const { offset } = layout;
   let header = 0;
   let blank = 0;
+  let accepted = 0;
+  let filled = 0;
+  let empty = 0;
   let zoneUsed = false;
   let lastDecimals = -1;
   let steadyDecimals = 0;
@@ -232,7 +249,7 @@ function lineReader(
     if (lastId !== null && to - from === lastId.length && record.text.startsWith(lastId, from))
       return lastLogger;
     const id = record.text.slice(from, to);
-    const name = textOf(id, encoding);
+    const name = unguarded(textOf(id, encoding));
     if (name === '') return null;
     lastId = id;
     lastLogger = loggerNamed(name);
@@ -247,25 +264,52 @@ function lineReader(
   ): void {
     const raw = record.raw();
     onReject(raw);
-    const counts = logger?.rejections ?? rejections;
-    const known = counts.get(reason);
-    if (known !== undefined) {
-      known.count += record.lines;
-      known.lastLine = record.line;
-      return;
-    }
-    counts.set(reason, {
-      count: record.lines,
-      firstLine: record.line,
-      lastLine: record.line,
-      example: textOf(raw.slice(0, 500), encoding),
+    addReject(logger?.rejections ?? rejections, reason, accepted, record, () => ({
+      example: exampleOf(raw),
       detail,
-    });
+    }));
+  }
+
+  function exampleOf(raw: ByteText): string {
+    return textOf(copyOf(raw.slice(0, EXAMPLE)), encoding);
+  }
+
+  /** Rejects what turns out, now that all of the input is known, to be stamped by a clock that was not set. */
+  function setAside({ series, rejections: runs, held, unreadable }: LoggerReading): void {
+    // a cleaned file was looked at before
+    if (layout.flags !== null) return;
+    const groups = unsetGroups(series).filter(({ from, to }) =>
+      series.line.subarray(from, to).every((line) => held.raw.has(line)),
+    );
+    if (groups.length === 0) return;
+    const gone = new Set<number>();
+    const clocks = runs.get('clock') ?? [];
+    runs.set('clock', clocks);
+    for (const { from, to } of groups) {
+      const lines = [...series.line.subarray(from, to)];
+      for (const line of lines) {
+        onReject(held.raw.get(line)!);
+        gone.add(line);
+      }
+      clocks.push({
+        count: lines.length,
+        firstLine: lines[0]!,
+        lastLine: lines.at(-1)!,
+        example: exampleOf(held.raw.get(lines[0]!)!),
+        detail: null,
+        accepted,
+      });
+    }
+    clocks.sort((a, b) => a.firstLine - b.firstLine);
+    takeOut(series, groups);
+    let left = 0;
+    for (const cell of unreadable) if (!gone.has(cell.line)) unreadable[left++] = cell;
+    unreadable.length = left;
   }
 
   /** A value cell; NaN where it holds none. `troubled` says that it holds something, but no number. */
   let troubled = false;
-  function numberOn(record: LineRecord, column: number): number {
+  function numberOn(record: LineRecord, column: number, unit: string | null): number {
     const from = record.start[column]!;
     const to = record.end[column]!;
     const value = parseNumber(record.text, from, to, decimal);
@@ -273,23 +317,25 @@ function lineReader(
     if (!Number.isNaN(value)) return value;
     const text = record.text.slice(from, to);
     if (cellKind(text) === 'missing') return NaN;
-    const withUnit = parseWithUnit(text, decimal).value;
-    troubled = Number.isNaN(withUnit);
-    return withUnit;
+    const written = parseWithUnit(text, decimal);
+    // a file whose logger was switched from °C to °F holds both
+    troubled = Number.isNaN(written.value) || (written.unit !== null && written.unit !== unit);
+    return troubled ? NaN : written.value;
   }
 
+  /** Gives false where a line of a wide file holds nothing for the logger. */
   function addValues(
     record: LineRecord,
     logger: LoggerReading,
     time: number,
     shift: number,
     pair: number,
-  ): void {
+  ): boolean {
     const columns = layout.pairs[pair]!;
     const { series, unreadable } = logger;
-    const temperature = columns.temperature === null ? NaN : numberOn(record, columns.temperature);
+    const temperature = columns.temperature === null ? NaN : numberOn(record, columns.temperature, degrees);
     const temperatureTroubled = columns.temperature !== null && troubled;
-    const humidity = columns.humidity === null ? NaN : numberOn(record, columns.humidity);
+    const humidity = columns.humidity === null ? NaN : numberOn(record, columns.humidity, null);
     const humidityTroubled = columns.humidity !== null && troubled;
     if (
       wide &&
@@ -299,7 +345,7 @@ function lineReader(
       !humidityTroubled
     ) {
       logger.absent++;
-      return;
+      return false;
     }
     append(series, time, temperature, humidity, record.line);
     if (shift > 0) series.repeated.push({ row: series.length - 1, shift });
@@ -310,6 +356,7 @@ function lineReader(
     } else if (layout.flags !== null) {
       flagLast(series, flagOf(record, layout.flags.temperature), flagOf(record, layout.flags.humidity));
     }
+    return true;
 
     function note(
       is: boolean,
@@ -335,14 +382,20 @@ function lineReader(
     return stamps.parse(joined, 0, joined.length);
   }
 
+  /** What stands above the heading is a title page; a line of units may stand below it. */
+  function isAboveReadings(line: number): boolean {
+    const { headerLine, unitsLine } = firstLayout;
+    return headerLine !== null && (line <= headerLine || line === unitsLine);
+  }
+
   /** A line that is no reading: layout of the export, a heading that comes again, or rejected. */
   function other(record: LineRecord, reason: RejectReason): void {
     const raw = record.raw();
-    if (record.line === layout.headerLine || isFurniture(raw)) {
+    if (isAboveReadings(record.line) || isFurniture(raw)) {
       header += record.lines;
       return;
     }
-    const again = headerMap(record, layout, encoding);
+    const again = headerMap(record, layout, encoding, source);
     if (again !== null) {
       layout = again;
       header += record.lines;
@@ -381,7 +434,9 @@ function lineReader(
     }
     let time = said;
     let shift = 0;
-    if (!stamps.placed && !stampsInUtc) {
+    if (!stamps.placed && offset !== null) {
+      time = said - offset;
+    } else if (!stamps.placed) {
       zoneUsed = true;
       if (said >= EARLIEST && said < LATEST) {
         time = zone.firstInstant(said as WallTime);
@@ -400,11 +455,17 @@ function lineReader(
       reject(record, 'cut', logger, null);
       return;
     }
+    accepted++;
     if (wide) {
-      for (let pair = 0; pair < wideLoggers.length; pair++)
-        addValues(record, wideLoggers[pair]!, time, shift, pair);
+      let values = 0;
+      for (let pair = 0; pair < wideLoggers.length; pair++) {
+        if (addValues(record, wideLoggers[pair]!, time, shift, pair)) values++;
+      }
+      if (values > 0) filled++;
+      else empty++;
     } else {
       addValues(record, logger!, time, shift, 0);
+      if (isSuspect(logger!.held, time)) logger!.held.raw.set(record.line, copyOf(record.raw()));
     }
     if (steadyDecimals < STEADY) countDecimals(record);
   }
@@ -433,18 +494,33 @@ function lineReader(
   const scan = recordScanner(layout.punctuation, visit);
   return {
     push: scan,
-    result: () => ({
-      source,
-      encoding,
-      layout: firstLayout,
-      zone: zoneUsed ? zone : null,
-      loggers,
-      header,
-      blank,
-      rejections,
-      wide,
-    }),
+    result: () => {
+      for (const logger of loggers.values()) setAside(logger);
+      // an input without any reading belongs to some logger too
+      if (loggers.size === 0) loggerNamed(input.logger);
+      return {
+        source,
+        encoding,
+        layout: firstLayout,
+        zone: zoneUsed ? zone : null,
+        loggers,
+        header,
+        blank,
+        rejections,
+        wide: wide ? { filled, empty } : null,
+      };
+    },
   };
+}
+
+/** A name without the apostrophe by which a cleaned file keeps spreadsheets from running it as a formula. */
+function unguarded(name: string): string {
+  return /^'[=+@-]/.test(name) ? name.slice(1) : name;
+}
+
+/** Text of its own: a slice would keep the piece of the input that it was cut from. */
+function copyOf(text: ByteText): ByteText {
+  return Buffer.from(text, 'latin1').toString('latin1');
 }
 
 /** Lines in a row with the same number of decimals at their end that make it the rule of the input. */

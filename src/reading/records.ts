@@ -31,9 +31,11 @@ export interface LineRecord {
   raw(): ByteText;
 }
 
+const BOM = '\u00ef\u00bb\u00bf';
 const QUOTE = 34;
 const BLANK = 32;
 const TAB = 9;
+const BACKSLASH = 92;
 /** A quoted cell that is still open after so many lines is a torn line, not a long cell. */
 const OPEN_LINES = 16;
 
@@ -90,13 +92,15 @@ export function recordScanner(
     const text = carried.join('');
     let from = 0;
     while (from < text.length) {
+      // files joined end to end bring their byte order marks with them
+      if (text.charCodeAt(from) === 0xef && text.startsWith(BOM, from)) from += BOM.length;
       let to = text.indexOf(lineEnd, from);
       const terminated = to >= 0;
       if (!terminated) {
         if (!last) break;
         to = text.length;
       }
-      const end = to > from && text.charCodeAt(to - 1) === 13 ? to - 1 : to;
+      const end = withoutReturns(text, from, to);
       record.trouble = null;
       if (splitLine(text, from, end, punctuation, record)) {
         give(text, from, end, 1, terminated);
@@ -122,11 +126,11 @@ export function recordScanner(
 /**
  * The plain lane. Gives false, with the record unusable, where csv-parse is needed.
  */
-export function splitLine(
+function splitLine(
   text: ByteText,
   from: number,
   to: number,
-  { delimiter }: Pick<Punctuation, 'delimiter'>,
+  { delimiter, escape: escaping }: Punctuation,
   record: Pick<LineRecord, 'start' | 'end'> & { text: ByteText; count: number },
 ): boolean {
   const { start, end } = record;
@@ -146,7 +150,7 @@ export function splitLine(
       if (!blanks) while (after < to && isBlank(text.charCodeAt(after), separator)) after++;
       const next = after < to ? text.charCodeAt(after) : separator;
       if (next !== separator && !(blanks && next === TAB)) return false;
-      if (text.charCodeAt(close - 1) === 92) return false;
+      if (escaping === '\\' && text.slice(first + 1, close).includes('\\')) return false;
       start[count] = first + 1;
       end[count++] = close;
       if (after >= to) break;
@@ -181,6 +185,13 @@ function skipBlanks(text: string, from: number, to: number): number {
   return i;
 }
 
+/** The end of a line without its carriage returns; some programs on Windows write two of them. */
+function withoutReturns(text: string, from: number, to: number): number {
+  let end = to;
+  while (end > from && text.charCodeAt(end - 1) === 13) end--;
+  return end;
+}
+
 interface Difficult {
   readonly end: number;
   readonly next: number;
@@ -204,7 +215,9 @@ function splitDifficult(
   const { delimiter, escape: escaping, lineEnd } = punctuation;
   let to = firstEnd;
   for (let lines = 1; lines <= OPEN_LINES; lines++) {
-    if (closed(text, from, to, escaping)) {
+    const quotes = quotesOf(text, from, to, punctuation);
+    if (quotes === 'wrong') return null;
+    if (quotes === 'closed') {
       const cells = cellsOf(text.slice(from, to), delimiter, escaping);
       if (cells === null) return null;
       lay(cells, delimiter, record);
@@ -217,20 +230,40 @@ function splitDifficult(
     if (following < 0 && !last) return 'more';
     if (eol + 1 >= text.length) return null;
     to = following < 0 ? text.length : following;
-    if (text.charCodeAt(to - 1) === 13) to--;
+    to = withoutReturns(text, eol + 1, to);
   }
   return null;
 }
 
-/** Whether every quote that is opened between two places is closed there too. */
-function closed(text: string, from: number, to: number, escaping: '"' | '\\'): boolean {
-  let open = false;
+/**
+ * How the quotes between two places stand: the last one still open, all closed, or not as quotes can
+ * stand. Damaged lines come in thousands, and csv-parse takes its time to refuse one.
+ */
+function quotesOf(
+  text: string,
+  from: number,
+  to: number,
+  { delimiter, escape: escaping }: Punctuation,
+): 'open' | 'closed' | 'wrong' {
+  const separator = delimiter.charCodeAt(0);
+  const separates = (code: number) => code === separator || (separator === BLANK && code === TAB);
   for (let i = from; i < to; i++) {
-    const code = text.charCodeAt(i);
-    if (code === 92 && escaping === '\\') i++;
-    else if (code === QUOTE) open = !open;
+    while (i < to && isBlank(text.charCodeAt(i), separator)) i++;
+    if (i < to && text.charCodeAt(i) === QUOTE) {
+      for (i++; i < to; i++) {
+        const code = text.charCodeAt(i);
+        if (code === BACKSLASH && escaping === '\\') i++;
+        else if (code === QUOTE && escaping === '"' && text.charCodeAt(i + 1) === QUOTE) i++;
+        else if (code === QUOTE) break;
+      }
+      if (i >= to) return 'open';
+      i++;
+      while (i < to && isBlank(text.charCodeAt(i), separator)) i++;
+      if (i < to && !separates(text.charCodeAt(i))) return 'wrong';
+    }
+    for (; i < to && !separates(text.charCodeAt(i)); i++) if (text.charCodeAt(i) === QUOTE) return 'wrong';
   }
-  return !open;
+  return 'closed';
 }
 
 function cellsOf(text: string, delimiter: string, escaping: '"' | '\\'): string[] | null {

@@ -96,3 +96,31 @@ export function reverse(series: Series): void {
     all[i] = { row: length - 1 - stamp.row, shift: stamp.shift };
   });
 }
+
+/**
+ * Takes rows out of a series in place.
+ *
+ * @param stretches rows [from, to) to take out, ascending, none overlapping
+ */
+export function takeOut(
+  series: Series,
+  stretches: readonly { readonly from: number; readonly to: number }[],
+): void {
+  const { length, repeated } = series;
+  const columns = [series.time, series.temperature, series.humidity, series.line];
+  const flags = series.flags === null ? [] : [series.flags.temperature, series.flags.humidity];
+  let gone = 0;
+  stretches.forEach(({ from, to }, i) => {
+    const next = stretches[i + 1]?.from ?? length;
+    for (const column of [...columns, ...flags]) column.copyWithin(from - gone, to, next);
+    gone += to - from;
+  });
+  for (const flag of flags) flag.fill(0, length - gone, length);
+  series.length = length - gone;
+  const left = repeated.flatMap(({ row, shift }) => {
+    if (stretches.some(({ from, to }) => row >= from && row < to)) return [];
+    const before = stretches.reduce((sum, { from, to }) => sum + (to <= row ? to - from : 0), 0);
+    return [{ row: row - before, shift }];
+  });
+  repeated.splice(0, repeated.length, ...left);
+}

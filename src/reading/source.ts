@@ -28,11 +28,11 @@ export function loggerFromPath(path: string): string {
  */
 export async function* bytesOf(path: string, stdin: AsyncIterable<unknown>): AsyncGenerator<Buffer> {
   const raw = path === STDIN ? buffersOf(stdin) : await openFile(path);
-  const first = await raw.next();
-  if (first.done === true) return;
-  const whole = chain(first.value, raw);
-  const packed = GZIP_MAGIC.every((byte, i) => first.value[i] === byte);
   try {
+    const first = await raw.next();
+    if (first.done === true) return;
+    const whole = chain(first.value, raw);
+    const packed = GZIP_MAGIC.every((byte, i) => first.value[i] === byte);
     yield* packed ? gunzip(whole) : whole;
   } catch (error) {
     throw readable(error, path);

@@ -26,10 +26,11 @@ export const LAST_YEAR = 2099;
 export const EARLIEST = Date.UTC(FIRST_YEAR, 0, 1);
 export const LATEST = Date.UTC(LAST_YEAR + 1, 0, 1);
 
-/** Epoch counts up to these sizes are seconds, milliseconds, microseconds; the next is nanoseconds. */
-const SECONDS_UP_TO = 1e11;
-const MILLISECONDS_UP_TO = 1e14;
-const MICROSECONDS_UP_TO = 1e17;
+/** Epoch counts of up to so many digits are seconds, milliseconds, microseconds, nanoseconds. */
+const SECOND_DIGITS = 11;
+const MILLISECOND_DIGITS = 14;
+const MICROSECOND_DIGITS = 17;
+const NANOSECOND_DIGITS = 19;
 
 export function stampParser(style: StampStyle): StampParser {
   return style === 'epoch' ? epochParser() : calendarParser(style);
@@ -42,10 +43,14 @@ function epochParser(): StampParser {
     parse(text, from, to) {
       let i = from;
       while (i < to && isBlank(text.charCodeAt(i))) i++;
-      let value = 0;
       const start = i;
-      for (; i < to && isDigit(text.charCodeAt(i)); i++) value = value * 10 + (text.charCodeAt(i) - 48);
-      if (i === start || i - start > 19) return NaN;
+      while (i < to && isDigit(text.charCodeAt(i))) i++;
+      const count = i - start;
+      if (count === 0 || count > NANOSECOND_DIGITS) return NaN;
+      // what is finer than a millisecond is left out: 19 digits would not fit into a double
+      const finer = count <= MILLISECOND_DIGITS ? 0 : count <= MICROSECOND_DIGITS ? 3 : 6;
+      let value = 0;
+      for (let j = start; j < i - finer; j++) value = value * 10 + (text.charCodeAt(j) - 48);
       let part = 0;
       if (i < to && (text.charCodeAt(i) === 46 || text.charCodeAt(i) === 44)) {
         let scale = 0.1;
@@ -56,9 +61,7 @@ function epochParser(): StampParser {
       }
       while (i < to && isBlank(text.charCodeAt(i))) i++;
       if (i < to) return NaN;
-      if (value < SECONDS_UP_TO) return value * 1000 + Math.round(part * 1000);
-      if (value < MILLISECONDS_UP_TO) return value;
-      return Math.floor(value < MICROSECONDS_UP_TO ? value / 1e3 : value / 1e6);
+      return count <= SECOND_DIGITS ? value * 1000 + Math.floor(part * 1000 + 1e-6) : value;
     },
   };
   return parser;
@@ -73,6 +76,9 @@ const SLASH = 47;
 const LETTER_T = 84;
 const LETTER_Z = 90;
 
+/** Stands in no byte text. */
+const NO_BYTE = '\u0100';
+
 /**
  * Stamps of numbered days: year first (ISO 8601, RFC 3339, SQL), day first or month first, between `-`,
  * `/` or `.`; a clock of 24 or 12 hours, fractions of a second after a point or comma; an offset or `Z`
@@ -83,11 +89,16 @@ function calendarParser(style: 'year-first' | DateOrder): StampParser {
   let end = 0;
   let source: ByteText = '';
   // The day seldom changes from line to line: its text and its wall time are kept.
-  let cachedText: ByteText = '-';
+  let cachedText: ByteText = NO_BYTE;
   let cachedWall = 0;
 
   function skipBlanks(): void {
-    while (at < end && isBlank(source.charCodeAt(at))) at++;
+    while (at < end) {
+      const code = source.charCodeAt(at);
+      const length = isBlank(code) ? 1 : code < 128 ? 0 : noBreakSpace(source, at);
+      if (length === 0) return;
+      at += length;
+    }
   }
 
   /** The next number of up to `most` digits; -1 where there is none. */
@@ -168,23 +179,23 @@ function calendarParser(style: 'year-first' | DateOrder): StampParser {
     skipBlanks();
     const half = halfOfDay();
     if (half !== 0) {
-      if (hour < 1 || hour > 12) return NaN;
+      if (half < 0 || hour < 1 || hour > 12) return NaN;
       hour = (hour % 12) + (half === 2 ? 12 : 0);
     }
     if (minute < 0 || second < 0 || hour > 23 || minute > 59 || second > 59) return NaN;
     return ((hour * 60 + minute) * 60 + second) * 1000 + milli;
   }
 
-  /** 1 for a.m., 2 for p.m., 0 for neither, under the cursor. */
+  /** 1 for a.m., 2 for p.m., 0 for neither, -1 for half of one of them, under the cursor. */
   function halfOfDay(): number {
     const code = at < end ? source.charCodeAt(at) | 32 : 0;
     if (code !== 97 && code !== 112) return 0;
-    let i = at + 1;
-    if (source.charCodeAt(i) === POINT) i++;
-    if (i >= end || (source.charCodeAt(i) | 32) !== 109) return 0;
-    i++;
-    if (i < end && source.charCodeAt(i) === POINT) i++;
-    at = i;
+    at++;
+    if (at < end && source.charCodeAt(at) === POINT) at++;
+    skipBlanks(); // `a. m.`
+    if (at >= end || (source.charCodeAt(at) | 32) !== 109) return -1;
+    at++;
+    if (at < end && source.charCodeAt(at) === POINT) at++;
     skipBlanks();
     return code === 97 ? 1 : 2;
   }
@@ -225,7 +236,7 @@ function calendarParser(style: 'year-first' | DateOrder): StampParser {
       if (at >= end || Number.isNaN(day)) return day;
       const joint = text.charCodeAt(at);
       if ((joint | 32) === LETTER_T + 32 || joint === COMMA || joint === COLON) at++;
-      else if (!isBlank(joint)) return NaN;
+      else if (!isBlank(joint) && noBreakSpace(text, at) === 0) return NaN;
       skipBlanks();
       const wall = day + clockOf();
       const minutes = offset();
@@ -242,15 +253,24 @@ function isDigit(code: number): boolean {
   return code >= 48 && code <= 57;
 }
 
+/** The no-break spaces that some locales put before AM and PM (U+202F, U+00A0), as UTF-8 bytes. */
+const NO_BREAK_SPACES = ['\u00e2\u0080\u00af', '\u00c2\u00a0'];
+
+/** How long the no-break space is that stands in a text at a place; 0 where none does. */
+function noBreakSpace(text: ByteText, at: number): number {
+  return NO_BREAK_SPACES.find((space) => text.startsWith(space, at))?.length ?? 0;
+}
+
 function isBlank(code: number): boolean {
   return code === 32 || code === 9;
 }
 
-const CLOCK = /^\s*\d{1,2}:\d{2}(:\d{2}([.,]\d+)?)?\s*([ap]\.?m\.?)?\s*$/i;
+const CLOCK =
+  /^\d{1,2}:\d{2}(:\d{2}([.,]\d+)?)?((\s|\u00e2\u0080\u00af|\u00c2\u00a0){0,3}[ap]\.?(\s|\u00c2\u00a0)?m\.?)?$/i;
 
 /** Whether a cell holds a time of day without a date. */
 export function isClock(text: ByteText): boolean {
-  return CLOCK.test(text);
+  return CLOCK.test(text.trim());
 }
 
 /** Whether a cell holds a date without a time of day. */
@@ -268,7 +288,7 @@ export function isNumberedDate(text: ByteText): boolean {
 }
 
 /**
- * Whether stamps are written day first or month first: by a number over 12; else by what follows
+ * Whether stamps are written day first or month first: by a number over 12, and by what follows
  * midnight, since a log goes on at its own pace from one day into the next, and only one of the two
  * readings puts the next day there.
  *
@@ -285,12 +305,13 @@ export function dateOrderOf(stamps: readonly ByteText[]): OrderEvidence {
     monthFirst ||= Number(match[3]) > 12 && Number(match[1]) <= 12;
   }
   if (dayFirst && monthFirst) return 'contradictory';
-  if (dayFirst) return 'day-first';
-  if (monthFirst) return 'month-first';
   const asDayFirst = goesOn(stamps, 'day-first');
   const asMonthFirst = goesOn(stamps, 'month-first');
-  if (asDayFirst === asMonthFirst) return 'none';
-  return asDayFirst ? 'day-first' : 'month-first';
+  const pace = asDayFirst === asMonthFirst ? 'none' : asDayFirst ? 'day-first' : 'month-first';
+  if (!dayFirst && !monthFirst) return pace;
+  const number = dayFirst ? 'day-first' : 'month-first';
+  // one damaged stamp may hold a number over 12
+  return pace === 'none' || pace === number ? number : 'contradictory';
 }
 
 /** Midnights must be crossed at no more than this many usual steps for the order to be believed. */

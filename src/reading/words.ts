@@ -1,10 +1,13 @@
+import { parseOffset } from '../calendar/zone.js';
+import type { Milliseconds } from '../units.js';
+
 /** What a heading says that its column holds. */
 export interface HeadingMeaning {
   readonly role: 'time' | 'date' | 'clock' | 'temperature' | 'humidity' | 'logger' | null;
   /** Unit that the heading names. */
   readonly unit: 'degC' | 'degF' | 'K' | 'pct' | 'fraction' | null;
-  /** Stamps are said to be in UTC. */
-  readonly utc: boolean;
+  /** Offset from UTC that stamps are said to have; null where nothing is said. */
+  readonly offset: Milliseconds | null;
   /** Words of the heading other than those of its role and unit: what tells `T1` from `T2`. */
   readonly rest: string;
 }
@@ -20,7 +23,7 @@ const TEMPERATURE = words(
   'temp temps temperature temperatur temperatura temperatuur tempc tempf t ta tair tmp lufttemperatur aussentemperatur innentemperatur lampotila',
 );
 const HUMIDITY = words(
-  'hum humid humidity rh hr rf ur relhum luftfeuchte luftfeuchtigkeit feuchte feuchtigkeit humidite humedad umidita umidade umidade luchtvochtigheid vochtigheid luftfuktighet fuktighet kosteus',
+  'hum humid humidity h rh hr rf ur relhum luftfeuchte luftfeuchtigkeit feuchte feuchtigkeit humidite humedad umidita umidade umidade luchtvochtigheid vochtigheid luftfuktighet fuktighet kosteus',
 );
 const LOGGER = words(
   'logger device sensor station node origin location room place name host mac probe channel topic entity deviceid sensorid loggerid nodeid geraet gerat standort raum capteur lieu sonda luogo',
@@ -62,7 +65,7 @@ export function meaningOf(heading: string): HeadingMeaning {
   const rest = parts
     .filter((part) => !spent.has(part) && !FILLER.has(part) && !UNIT_WORDS.has(part))
     .join(' ');
-  return { role, unit: unitFor(role, unit), utc: parts.includes('utc') || parts.includes('gmt'), rest };
+  return { role, unit: unitFor(role, unit), offset: offsetOf(heading), rest };
 }
 
 const UNIT_WORDS = new Set([...CELSIUS, ...FAHRENHEIT, ...KELVIN, ...PERCENT]);
@@ -98,6 +101,16 @@ function unitOf(heading: string): HeadingMeaning['unit'] {
   if (partsOf(heading).some((part) => part === 'tempf')) return 'degF';
   if (partsOf(heading).some((part) => part === 'tempc')) return 'degC';
   return null;
+}
+
+const IN_UTC = /(?<![a-z])(?:utc|gmt)(?![a-z])\s*([+-]\s*\d{1,2}(?::?\d\d)?)?/i;
+
+/** The offset that a heading names: `time_utc`, `Time (UTC)`, `Date Time, GMT+01:00`. */
+function offsetOf(heading: string): Milliseconds | null {
+  const match = IN_UTC.exec(heading.replace(/([a-z])([A-Z])/g, '$1 $2'));
+  if (match === null) return null;
+  const offset = parseOffset(match[1]?.replace(/\s/g, '') ?? '+0');
+  return Number.isNaN(offset) ? null : offset;
 }
 
 function unitFor(role: HeadingMeaning['role'], unit: HeadingMeaning['unit']): HeadingMeaning['unit'] {

@@ -1,4 +1,5 @@
 import type { Audit } from '../audit/audit.js';
+import { counted } from '../audit/episodes.js';
 import { formatDuration, formatInstant, formatWallMinute } from '../calendar/print.js';
 import type { Zone } from '../calendar/zone.js';
 import type { Cleaned } from '../cleaning/clean.js';
@@ -156,13 +157,15 @@ export function auditHeadline(work: AuditedLog, input: AuditReportInput): string
   const pace = cadence === null ? 'no cadence' : `a reading every ${formatDuration(cadence)}`;
   const share =
     expected === null || fraction === null
-      ? `${work.cleaned.log.length} readings`
+      ? counted(work.cleaned.log.length, 'reading')
       : `${observed} of ${expected} readings came (${percent(fraction)})`;
   const open =
     unknown === null || unknown === 0
       ? ''
       : `, ${formatDuration(Math.round(unknown / SECOND) * SECOND)} unknown`;
-  return `${name}: ${span}, ${pace}, ${share}${open}`;
+  const apart =
+    cadence !== null && cadence > work.bridge ? ' (readings further apart than --bridge joins)' : '';
+  return `${name}: ${span}, ${pace}, ${share}${open}${apart}`;
 }
 
 /** 99.96 % is not 100 %: what is not whole is not rounded up to it. */

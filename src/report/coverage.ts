@@ -1,5 +1,6 @@
 import { gapsOf } from '../audit/gap.js';
 import type { Log } from '../log/log.js';
+import { type Pace, pacesOf } from '../log/pace.js';
 import { coverageOf } from '../period/coverage.js';
 import type { Instant, Milliseconds } from '../units.js';
 
@@ -50,10 +51,21 @@ export function logCoverage(
     };
   }
   // a window is half-open; where the log itself ends, its last reading is one of those due
-  const expected = Math.max(1, Math.round((end - start) / cadence) + (until === null ? 1 : 0));
-  const missed = gapsOf(log.time, cadence, from, until).reduce((sum, gap) => sum + gap.missed, 0);
+  const paces = pacesOf(log.time, cadence);
+  const expected = Math.max(1, Math.round(slots(log, paces, start, end)) + (until === null ? 1 : 0));
+  const missed = gapsOf(log.time, cadence, from, until, paces).reduce((sum, gap) => sum + gap.missed, 0);
   const observed = Math.max(0, expected - missed);
   return { from: start, until: end, expected, observed, fraction: observed / expected, unknown };
+}
+
+/** Readings due between two instants: those of each stretch of the log at its own cadence. */
+function slots({ time }: Log, paces: readonly Pace[], start: Instant, end: Instant): number {
+  return paces.reduce((sum, { first, cadence }, i) => {
+    const from = i === 0 ? start : time[first]!;
+    const next = paces[i + 1];
+    const until = next === undefined ? end : time[next.first]!;
+    return sum + (until - from) / cadence;
+  }, 0);
 }
 
 /** First and end of the time to be told about: the window, else from the first reading to the last. */

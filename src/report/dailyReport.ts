@@ -150,6 +150,7 @@ export function stamp(instant: Instant | null, zone: Zone): string | null {
 /** What the marks in the table mean, as far as they occur. */
 export function dailyLegend(logs: readonly DailyLog[]): string[] {
   const all = logs.flatMap(({ summaries }) => summaries);
+  if (all.length === 0) return [];
   const bounded = all.some(
     ({ airTemperature, relativeHumidity }) =>
       airTemperature.completeness === 'bounded' || relativeHumidity.completeness === 'bounded',

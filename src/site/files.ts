@@ -10,9 +10,23 @@ import type { Site, SiteLogger } from './site.js';
  * @returns absolute paths sorted by name, each once; none if none is there
  */
 export async function filesOf(site: Site, logger: SiteLogger): Promise<string[]> {
+  const paths = await matching(site, logger.files);
+  if (logger.heartbeats.length === 0 || paths.length === 0) return paths;
+  // a wide glob such as "boat-hall*" takes in the heartbeats too, which are no readings
+  const beats = new Set(await heartbeatFilesOf(site, logger));
+  return paths.filter((path) => !beats.has(path));
+}
+
+/** The files that a logger's globs of heartbeats name, as `filesOf` those of its readings. */
+export async function heartbeatFilesOf(site: Site, logger: SiteLogger): Promise<string[]> {
+  return matching(site, logger.heartbeats);
+}
+
+async function matching(site: Site, written: readonly string[]): Promise<string[]> {
+  if (written.length === 0) return [];
   const folder = dirname(site.file ?? '.');
   // downloads are called "export (1).csv" far more often than anybody groups with parentheses
-  const globs = logger.files.map((written) => written.replace(/[()]/g, '\\$&'));
+  const globs = written.map((each) => each.replace(/[()]/g, '\\$&'));
   const paths = await glob(globs, { cwd: folder, absolute: true, expandDirectories: false });
   return paths.sort();
 }

@@ -1,21 +1,19 @@
-import { exactDuration } from '../calendar/duration.js';
-import { type Zone, zoneNamed } from '../calendar/zone.js';
-import type { Surface } from '../damp/surface.js';
-import { InputError } from '../errors.js';
-import type { Milliseconds } from '../units.js';
+import { NOTHING_STATED, type OwnLimits } from '../audit/limits.js';
+import type { Position } from '../damp/sun.js';
 import type { Complain } from './complaint.js';
-import { type KeyPath, pathText } from './keyPath.js';
-import type { StatedLimits, StatedLogger, StatedSite, StatedSurface } from './schema.js';
+import { durationFrom, zoneFrom } from './fromText.js';
+import type { KeyPath } from './keyPath.js';
+import { refuseRepeats } from './repeats.js';
+import type { StatedLimits, StatedLogger, StatedSite } from './schema.js';
 import {
   ASSUMED_ACCURACY,
-  ASSUMED_SURFACES,
   type Limits,
   NO_LIMITS,
-  type Position,
   type ReadingHints,
   type Site,
   type SiteLogger,
 } from './site.js';
+import { type Surroundings, surfacesFrom } from './surfaces.js';
 
 /** The site that a file states. Throws an InputError where values contradict each other or name nothing. */
 export function siteFrom(stated: StatedSite, file: string, complain: Complain): Site {
@@ -29,21 +27,27 @@ export function siteFrom(stated: StatedSite, file: string, complain: Complain): 
     );
   }
   const limits = limitsFrom(stated.limits, NO_LIMITS);
+  const ownLimits = ownLimitsFrom(stated.limits, NOTHING_STATED, ['limits'], complain);
   const loggers = stated.logger ?? [];
   refuseRepeats(
     loggers.map(({ id }) => id),
     (place) => ['logger', place, 'id'],
     complain,
   );
+  const position = positionFrom(stated, complain);
+  const surroundings = { position, loggers };
   return {
     file,
     place: stated.place ?? null,
     zone: zoneFrom(stated.zone, ['zone'], complain),
     altitude,
     pressure,
-    position: positionFrom(stated, complain),
+    position,
     limits,
-    loggers: loggers.map((logger, place) => loggerFrom(logger, ['logger', place], limits, complain)),
+    ownLimits,
+    loggers: loggers.map((logger, place) =>
+      loggerFrom(logger, ['logger', place], { limits, ownLimits }, surroundings, complain),
+    ),
   };
 }
 
@@ -55,7 +59,13 @@ function positionFrom(stated: StatedSite, complain: Complain): Position | null {
   return { latitude, longitude };
 }
 
-function loggerFrom(stated: StatedLogger, path: KeyPath, siteLimits: Limits, complain: Complain): SiteLogger {
+function loggerFrom(
+  stated: StatedLogger,
+  path: KeyPath,
+  site: Pick<Site, 'limits' | 'ownLimits'>,
+  surroundings: Surroundings,
+  complain: Complain,
+): SiteLogger {
   const { sensor = {} } = stated;
   const { air_temperature_accuracy_K: temperature, relative_humidity_accuracy_pct: humidity } = sensor;
   return {
@@ -63,9 +73,12 @@ function loggerFrom(stated: StatedLogger, path: KeyPath, siteLimits: Limits, com
     name: stated.name ?? null,
     files: stated.files,
     cadence: durationFrom(stated.cadence, [...path, 'cadence'], complain),
+    heartbeats: stated.heartbeats ?? [],
+    heartbeatCadence: durationFrom(stated.heartbeat_cadence, [...path, 'heartbeat_cadence'], complain),
     zone: zoneFrom(stated.zone, [...path, 'zone'], complain),
     bridge: durationFrom(stated.bridge, [...path, 'bridge'], complain),
-    limits: limitsFrom(stated.limits, siteLimits),
+    limits: limitsFrom(stated.limits, site.limits),
+    ownLimits: ownLimitsFrom(stated.limits, site.ownLimits, [...path, 'limits'], complain),
     accuracy: {
       airTemperature: temperature ?? ASSUMED_ACCURACY.airTemperature,
       relativeHumidity: humidity ?? ASSUMED_ACCURACY.relativeHumidity,
@@ -76,7 +89,7 @@ function loggerFrom(stated: StatedLogger, path: KeyPath, siteLimits: Limits, com
       relativeHumidity: sensor.relative_humidity_range_pct ?? null,
     },
     reading: hintsFrom(stated.reading ?? {}, [...path, 'reading'], complain),
-    surfaces: surfacesFrom(stated.surface ?? [], [...path, 'surface'], complain),
+    surfaces: surfacesFrom(stated, path, surroundings, complain),
   };
 }
 
@@ -84,6 +97,31 @@ function limitsFrom(stated: StatedLimits | undefined, otherwise: Limits): Limits
   return {
     airTemperature: stated?.air_temperature_degC ?? otherwise.airTemperature,
     relativeHumidity: stated?.relative_humidity_pct ?? otherwise.relativeHumidity,
+  };
+}
+
+function ownLimitsFrom(
+  { spike, rate_of_change: step, flat_line: flatLine, saturation }: StatedLimits = {},
+  otherwise: OwnLimits,
+  path: KeyPath,
+  complain: Complain,
+): OwnLimits {
+  const after = (text: string | undefined, table: string, key = 'questionable_after') =>
+    durationFrom(text, [...path, table, key], complain);
+  return {
+    spike: {
+      airTemperature: spike?.air_temperature_K ?? otherwise.spike.airTemperature,
+      relativeHumidity: spike?.relative_humidity_pct ?? otherwise.spike.relativeHumidity,
+    },
+    step: {
+      airTemperature: step?.air_temperature_K ?? otherwise.step.airTemperature,
+      relativeHumidity: step?.relative_humidity_pct ?? otherwise.step.relativeHumidity,
+    },
+    flatLine: {
+      questionable: after(flatLine?.questionable_after, 'flat_line') ?? otherwise.flatLine.questionable,
+      bad: after(flatLine?.bad_after, 'flat_line', 'bad_after') ?? otherwise.flatLine.bad,
+    },
+    saturation: after(saturation?.questionable_after, 'saturation') ?? otherwise.saturation,
   };
 }
 
@@ -106,76 +144,4 @@ function hintsFrom(
     delimiter,
     decimal,
   };
-}
-
-function surfacesFrom(
-  stated: readonly StatedSurface[],
-  path: KeyPath,
-  complain: Complain,
-): readonly Surface[] {
-  if (stated.length === 0) return ASSUMED_SURFACES;
-  refuseRepeats(
-    stated.map(({ name }) => name),
-    (place) => [...path, place, 'name'],
-    complain,
-  );
-  return stated.map((surface, place) => surfaceFrom(surface, [...path, place], complain));
-}
-
-function surfaceFrom(stated: StatedSurface, path: KeyPath, complain: Complain): Surface {
-  const { name, model } = stated;
-  const timeConstant = durationFrom(stated.time_constant, [...path, 'time_constant'], complain);
-  if (model === 'air') {
-    if (timeConstant === null) return { name, model };
-    throw complain(
-      [...path, 'time_constant'],
-      'has no meaning for model = "air"',
-      stated.time_constant,
-      'a surface that lags behind the air has model = "mass"',
-    );
-  }
-  if (timeConstant !== null) return { name, model, timeConstant };
-  throw complain(
-    [...path, 'time_constant'],
-    'is missing',
-    undefined,
-    'model = "mass" needs the time in which the surface makes up 63 % of a step of the air, ' +
-      'a line such as time_constant = "PT3H"',
-  );
-}
-
-function refuseRepeats(
-  names: readonly string[],
-  pathOf: (place: number) => KeyPath,
-  complain: Complain,
-): void {
-  const first = new Map<string, number>();
-  for (const [place, name] of names.entries()) {
-    const earlier = first.get(name);
-    if (earlier !== undefined) {
-      throw complain(pathOf(place), `is the same as ${pathText(pathOf(earlier))}`, name);
-    }
-    first.set(name, place);
-  }
-}
-
-function zoneFrom(name: string | undefined, path: KeyPath, complain: Complain): Zone | null {
-  return name === undefined ? null : reworded(() => zoneNamed(name), name, path, complain);
-}
-
-function durationFrom(text: string | undefined, path: KeyPath, complain: Complain): Milliseconds | null {
-  if (text === undefined) return null;
-  const duration = reworded(() => exactDuration(text), text, path, complain);
-  if (!(duration > 0)) throw complain(path, 'must be longer than nothing', text);
-  return duration;
-}
-
-/** What `read` gives; its error gets the place in the site file. */
-function reworded<Value>(read: () => Value, text: string, path: KeyPath, complain: Complain): Value {
-  try {
-    return read();
-  } catch (error) {
-    if (!(error instanceof InputError)) throw error;
-    throw complain(path, `is wrong: ${error.message}`, text, error.advice);
-  }
 }

@@ -1,5 +1,7 @@
+import { NOTHING_STATED, type OwnLimits } from '../audit/limits.js';
 import type { Zone } from '../calendar/zone.js';
-import type { Surface } from '../damp/surface.js';
+import type { Position } from '../damp/sun.js';
+import { ASSUMED_TRAITS, type Surface } from '../damp/surface.js';
 import type { Hectopascal, Kelvin, Metre, Milliseconds, Percent } from '../units.js';
 
 /** A place with its loggers, as the site file describes it: units converted, names resolved, defaults put in. */
@@ -14,13 +16,8 @@ export interface Site {
   readonly pressure: Hectopascal | null;
   readonly position: Position | null;
   readonly limits: Limits;
+  readonly ownLimits: OwnLimits;
   readonly loggers: readonly SiteLogger[];
-}
-
-/** Degrees, north and east positive. */
-export interface Position {
-  readonly latitude: number;
-  readonly longitude: number;
 }
 
 /** One device, and all that is known of it besides its readings. */
@@ -30,11 +27,17 @@ export interface SiteLogger {
   /** Globs, relative to the folder of the site file. */
   readonly files: readonly string[];
   readonly cadence: Milliseconds | null;
+  /** Globs of its heartbeat logs, relative to the folder of the site file; these files hold no readings. */
+  readonly heartbeats: readonly string[];
+  /** Time between heartbeats. */
+  readonly heartbeatCadence: Milliseconds | null;
   /** Zone of its stamps, null where they are in the site's. */
   readonly zone: Zone | null;
   readonly bridge: Milliseconds | null;
   /** Its own limits where it states them, else the site's. */
   readonly limits: Limits;
+  /** Likewise, those of the checks that compare values. */
+  readonly ownLimits: OwnLimits;
   readonly accuracy: Accuracy;
   /** Where the accuracy comes from: `assumed` as soon as one of its two figures is not in the site file. */
   readonly accuracySource: 'site' | 'assumed';
@@ -79,7 +82,7 @@ export interface ReadingHints {
 export const ASSUMED_ACCURACY: Accuracy = { airTemperature: 0.5, relativeHumidity: 3 };
 
 /** The surface of a logger with none: something as warm as the air, wet only when the air is saturated. */
-export const ASSUMED_SURFACES: readonly Surface[] = [{ name: 'air', model: 'air' }];
+export const ASSUMED_SURFACES: readonly Surface[] = [{ name: 'air', model: 'air', ...ASSUMED_TRAITS }];
 
 export const NO_LIMITS: Limits = { airTemperature: null, relativeHumidity: null };
 
@@ -103,6 +106,7 @@ export const defaultSite: Site = {
   pressure: null,
   position: null,
   limits: NO_LIMITS,
+  ownLimits: NOTHING_STATED,
   loggers: [],
 };
 
@@ -111,18 +115,21 @@ export const defaultSite: Site = {
  * so that a log from elsewhere can be worked all the same.
  */
 export function loggerOf(site: Site, id: string): SiteLogger {
-  return site.loggers.find((logger) => logger.id === id) ?? undescribed(id, site.limits);
+  return site.loggers.find((logger) => logger.id === id) ?? undescribed(id, site);
 }
 
-function undescribed(id: string, limits: Limits): SiteLogger {
+function undescribed(id: string, { limits, ownLimits }: Site): SiteLogger {
   return {
     id,
     name: null,
     files: [],
     cadence: null,
+    heartbeats: [],
+    heartbeatCadence: null,
     zone: null,
     bridge: null,
     limits,
+    ownLimits,
     accuracy: ASSUMED_ACCURACY,
     accuracySource: 'assumed',
     sensorRange: NO_LIMITS,

@@ -2,7 +2,8 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { type CondensationSummary, condensation, condensationFrom } from '../../src/damp/condensation.js';
 import { depositPoints } from '../../src/damp/depositPoint.js';
-import type { Surface } from '../../src/damp/surface.js';
+import { sunAltitude } from '../../src/damp/sun.js';
+import type { ModelledSurface } from '../../src/damp/surface.js';
 import type { Log } from '../../src/log/log.js';
 import { dewPoint, frostPoint } from '../../src/psychrometry/dewPoint.js';
 import { HOUR, MINUTE, SECOND } from '../../src/units.js';
@@ -10,13 +11,34 @@ import { hours, logOf, minutes, type Row, sampled, tiles } from '../period/logOf
 import { randomLog, randomPeriods } from '../period/randomLog.js';
 import { humidityFor } from './humidityFor.js';
 
-const air: Surface = { name: 'air', model: 'air' };
-const mass = (timeConstant: number): Surface => ({ name: 'slipway winch', model: 'mass', timeConstant });
+const air: ModelledSurface = { name: 'air', model: 'air' };
+const mass = (timeConstant: number): ModelledSurface => ({
+  name: 'slipway winch',
+  model: 'mass',
+  timeConstant,
+});
+const measured = (accuracy: number): ModelledSurface => ({
+  name: 'hull',
+  model: 'measured',
+  thermometer: { logger: 'hull' },
+  accuracy,
+  accuracySource: 'site',
+});
+const between = (temperatureFactor: number, outsideAccuracy: number): ModelledSurface => ({
+  name: 'pane',
+  model: 'between',
+  outside: 'north-wall',
+  temperatureFactor,
+  outsideAccuracy,
+  accuracySource: 'site',
+});
+const position = { latitude: 54.4, longitude: -3 };
+const nightSky = (drop: number): ModelledSurface => ({ name: 'roof', model: 'night-sky', drop, position });
 const exact = { temperature: 0, humidity: 0 };
 
 function only(
   log: Log,
-  surface: Surface,
+  surface: ModelledSurface,
   until: number,
   accuracy = exact,
   bridge = HOUR,
@@ -264,25 +286,43 @@ describe('certain and possible', () => {
   const surfaces = fc.oneof(
     fc.constant(air),
     fc.integer({ min: 5, max: 400 }).map((tau) => mass(tau * MINUTE)),
+    fc.integer({ min: 0, max: 10 }).map((tenths) => measured(tenths / 10)),
+    fc
+      .tuple(fc.integer({ min: 0, max: 10 }), fc.integer({ min: 0, max: 10 }))
+      .map(([factor, tenths]) => between(factor / 10, tenths / 10)),
+    fc.integer({ min: 0, max: 10 }).map(nightSky),
   );
 
   it('enclose what is expected, and no millisecond is left out', () => {
     fc.assert(
-      fc.property(randomLog, randomPeriods, surfaces, accuracies, (log, periods, surface, accuracy) => {
-        for (const summary of condensation(log, surface, periods, { bridge: HOUR, accuracy })) {
-          const { period, certain, expected, possible, dry, unknown, unsettled, ice } = summary;
-          expect(expected + dry + unknown).toBe(period.end - period.start);
-          expect(certain).toBeLessThanOrEqual(expected);
-          expect(expected).toBeLessThanOrEqual(possible);
-          expect(possible).toBeLessThanOrEqual(expected + dry);
-          expect(Math.min(certain, dry, unknown, ice)).toBeGreaterThanOrEqual(0);
-          expect(unsettled).toBeLessThanOrEqual(unknown);
-          expect(ice).toBeLessThanOrEqual(expected);
-          expect(summary.longestSpell).toBeLessThanOrEqual(expected);
-          if (expected > 0) expect(summary.marginMin).toBeLessThanOrEqual(0);
-        }
-      }),
-      { numRuns: 300 },
+      fc.property(
+        randomLog,
+        randomLog,
+        randomPeriods,
+        surfaces,
+        accuracies,
+        (log, other, periods, surface, accuracy) => {
+          const options = { bridge: HOUR, accuracy, companion: { log: other, bridge: HOUR } };
+          for (const summary of condensation(log, surface, periods, options)) {
+            const { period, certain, expected, possible, dry, unknown, unsettled, ice } = summary;
+            const { near1, near3 } = summary;
+            expect(expected + dry + unknown).toBe(period.end - period.start);
+            expect(certain).toBeLessThanOrEqual(expected);
+            expect(expected).toBeLessThanOrEqual(possible);
+            expect(possible).toBeLessThanOrEqual(expected + dry);
+            expect(Math.min(certain, dry, unknown, ice)).toBeGreaterThanOrEqual(0);
+            expect(unsettled).toBeLessThanOrEqual(unknown);
+            expect(ice).toBeLessThanOrEqual(expected);
+            expect(near1).toBeGreaterThanOrEqual(0);
+            expect(near1).toBeLessThanOrEqual(near3);
+            expect(near3).toBeLessThanOrEqual(dry);
+            if (near3 > near1) expect(summary.marginMin).toBeLessThan(3);
+            expect(summary.longestSpell).toBeLessThanOrEqual(expected);
+            if (expected > 0) expect(summary.marginMin).toBeLessThanOrEqual(0);
+          }
+        },
+      ),
+      { numRuns: 400 },
     );
   });
 
@@ -291,19 +331,31 @@ describe('certain and possible', () => {
     fc.assert(
       fc.property(
         randomLog,
+        randomLog,
         randomPeriods,
         surfaces,
         accuracies,
-        part,
-        part,
-        (log, periods, surface, accuracy, partT, partU) => {
+        fc.tuple(part, part, part),
+        (log, other, periods, surface, accuracy, [partT, partU, partS]) => {
+          let apart = 0;
+          if (surface.model === 'measured') apart = surface.accuracy;
+          // An error of the thermometer inside that lies within its accuracy may tell a little more than both
+          // of its ends, where frost turns to dew; so there the ends are tried.
+          if (surface.model === 'between') {
+            apart = surface.outsideAccuracy;
+            partT = Math.sign(partT);
+          }
           const shifted: Log = {
             ...log,
             temperature: log.temperature.map((t) => t + accuracy.temperature * partT),
             humidity: log.humidity.map((u) => Math.min(100, Math.max(0, u + accuracy.humidity * partU))),
           };
-          const options = { bridge: HOUR, accuracy };
-          const truths = condensation(shifted, surface, periods, options);
+          const options = { bridge: HOUR, accuracy, companion: { log: other, bridge: HOUR } };
+          const moved = { ...other, temperature: other.temperature.map((t) => t + apart * partS) };
+          const truths = condensation(shifted, surface, periods, {
+            ...options,
+            companion: { log: moved, bridge: HOUR },
+          });
           condensation(log, surface, periods, options).forEach(({ certain, possible }, p) => {
             // Each of the bounds of at most 40 pieces is rounded to a millisecond.
             expect(truths[p]!.expected).toBeGreaterThanOrEqual(certain - 80);
@@ -397,7 +449,14 @@ describe('against the obvious way', () => {
   const STEP = 5 * SECOND;
 
   /** Every instant on its own: the surface is followed from the last restart to it, wet time is a count of steps. */
-  function obvious(log: Log, surface: Surface, start: number, end: number, bridge: number) {
+  function obvious(
+    log: Log,
+    surface: ModelledSurface,
+    start: number,
+    end: number,
+    bridge: number,
+    companion: Log,
+  ) {
     const rows = [...log.time].map((time, i) => ({ time, t: log.temperature[i]!, u: log.humidity[i]! }));
     const temperatures = rows.filter(({ t }) => !Number.isNaN(t));
     const points = rows
@@ -409,7 +468,7 @@ describe('against the obvious way', () => {
     const lag = surface.model === 'mass' ? surface.timeConstant : 0;
     const carried = Math.max(2 * HOUR, lag / 2, bridge);
 
-    const surfaceAt = (at: number): number | null => {
+    const lagging = (at: number): number | null => {
       let state = NaN;
       let settled = NaN;
       for (let k = 0; k < temperatures.length; k++) {
@@ -429,6 +488,42 @@ describe('against the obvious way', () => {
       }
       return null;
     };
+    const others = [...companion.time]
+      .map((time, i) => ({ time, t: companion.temperature[i]! }))
+      .filter(({ t }) => !Number.isNaN(t));
+    const otherAt = (at: number): number => {
+      const before = others.findLast(({ time }) => time <= at);
+      const after = others.find(({ time }) => time >= at);
+      if (before === undefined || after === undefined || after.time - before.time > bridge) return NaN;
+      const share = after === before ? 0 : (at - before.time) / (after.time - before.time);
+      return before.t + share * (after.t - before.t);
+    };
+    const sampledRows = rows
+      .map(({ time, t }) => {
+        const other = otherAt(time);
+        const factor = surface.model === 'between' ? surface.temperatureFactor : 0;
+        return { time, value: surface.model === 'between' ? other + factor * (t - other) : other };
+      })
+      .filter(({ value }) => !Number.isNaN(value));
+    const beside = (at: number): number | null => {
+      const k = sampledRows.findIndex(({ time }) => time >= at);
+      const [before, after] = [sampledRows[k - 1], sampledRows[k]];
+      if (before === undefined || after === undefined) return null;
+      const hole = others.some(({ time }, o) => {
+        const next = others[o + 1];
+        return (
+          next !== undefined && next.time - time > bridge && time < after.time && next.time > before.time
+        );
+      });
+      if (hole) return null;
+      return before.value + ((after.value - before.value) * (at - before.time)) / (after.time - before.time);
+    };
+    const surfaceAt = (at: number): number | null => {
+      if (surface.model === 'measured' || surface.model === 'between') return beside(at);
+      const followed = lagging(at);
+      if (followed === null || surface.model !== 'night-sky') return followed;
+      return sunAltitude(surface.position, at) < -50 / 60 ? followed - surface.drop : followed;
+    };
     const depositAt = (at: number): number | null => {
       const k = points.findIndex(({ time }) => time >= at);
       const [before, after] = [points[k - 1], points[k]];
@@ -436,7 +531,7 @@ describe('against the obvious way', () => {
       return before.value + ((after.value - before.value) * (at - before.time)) / (after.time - before.time);
     };
 
-    let [wet, dry, ice, changes] = [0, 0, 0, 0];
+    let [wet, dry, ice, near1, near3, changes] = [0, 0, 0, 0, 0, 0];
     let [margin, last] = [NaN, ''];
     for (let at = start + STEP / 2; at < end; at += STEP) {
       const deposit = depositAt(at);
@@ -447,34 +542,46 @@ describe('against the obvious way', () => {
         if (isWet) wet += STEP;
         else dry += STEP;
         if (isWet && temperature < 0) ice += STEP;
-        now = `${isWet} ${temperature < 0}`;
+        if (!isWet && temperature - deposit < 1) near1 += STEP;
+        if (!isWet && temperature - deposit < 3) near3 += STEP;
+        now = `${isWet} ${temperature < 0} ${temperature - deposit < 1} ${temperature - deposit < 3}`;
         if (!(temperature - deposit >= margin)) margin = temperature - deposit;
       }
       if (now !== last) changes++;
       last = now;
     }
-    return { wet, dry, ice, changes, margin };
+    return { wet, dry, ice, near1, near3, changes, margin };
   }
 
   it('gives the same for random logs with gaps', () => {
-    const surfaces = fc.constantFrom(air, mass(7 * MINUTE), mass(50 * MINUTE), mass(3 * HOUR));
+    const surfaces = fc.constantFrom(
+      air,
+      mass(7 * MINUTE),
+      mass(50 * MINUTE),
+      mass(3 * HOUR),
+      measured(0),
+      between(0.7, 0),
+      nightSky(3),
+    );
     const bounds = fc.tuple(fc.integer({ min: 0, max: 600 }), fc.integer({ min: 1, max: 600 }));
     fc.assert(
-      fc.property(randomLog, bounds, surfaces, (log, [first, length], surface) => {
+      fc.property(randomLog, randomLog, bounds, surfaces, (log, other, [first, length], surface) => {
         const [start, middle] = [first * MINUTE, (first + length) * MINUTE];
         const bridge = 45 * MINUTE;
-        const options = { bridge, accuracy: exact };
+        const options = { bridge, accuracy: exact, companion: { log: other, bridge } };
         for (const summary of condensation(log, surface, tiles(start, middle, middle + 2 * HOUR), options)) {
-          const slow = obvious(log, surface, summary.period.start, summary.period.end, bridge);
+          const slow = obvious(log, surface, summary.period.start, summary.period.end, bridge, other);
           // Half a step for each change that was seen, a whole one for the few that fit between two steps.
           const tolerance = (slow.changes / 2 + 2) * STEP;
           expect(Math.abs(summary.expected - slow.wet)).toBeLessThanOrEqual(tolerance);
           expect(Math.abs(summary.dry - slow.dry)).toBeLessThanOrEqual(tolerance);
           expect(Math.abs(summary.ice - slow.ice)).toBeLessThanOrEqual(tolerance);
+          expect(Math.abs(summary.near1 - slow.near1)).toBeLessThanOrEqual(tolerance);
+          expect(Math.abs(summary.near3 - slow.near3)).toBeLessThanOrEqual(tolerance);
           if (!Number.isNaN(slow.margin)) expect(summary.marginMin).toBeLessThanOrEqual(slow.margin + 1e-8);
         }
       }),
-      { numRuns: 60 },
+      { numRuns: 120 },
     );
   });
 

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { depositPoints } from '../../src/damp/depositPoint.js';
+import { depositPoints, withErrors } from '../../src/damp/depositPoint.js';
 import { buck1996 } from '../../src/psychrometry/buck1996.js';
 import { dewPoint, frostPoint } from '../../src/psychrometry/dewPoint.js';
 import { hylandWexler } from '../../src/psychrometry/hylandWexler.js';
@@ -83,5 +83,57 @@ describe('deposit point', () => {
       ),
       { numRuns: 2000 },
     );
+  });
+
+  describe('for a surface that shares the error of the air thermometer in part', () => {
+    const share = (t: number, u: number, accuracy: typeof exact, shared: number, own: number) => {
+      const log = logOf([[0, t, u]]);
+      const points = withErrors(log, depositPoints(log, accuracy), { shared, own });
+      return { lowest: points.lowest[0]!, highest: points.highest[0]!, expected: points.expected[0]! };
+    };
+
+    it('or not at all, is at the other corners', () => {
+      const { lowest, highest } = share(15, 80, { temperature: 0.5, humidity: 3 }, 0, 0.2);
+      expect(lowest).toBe(dewPoint(14.5, 77) - 0.2);
+      expect(highest).toBe(dewPoint(15.5, 83) + 0.2);
+    });
+
+    it('is at the more extreme of both', () => {
+      // At (15, 80) the dew point moves by 0.97 K per kelvin.
+      const little = share(15, 80, { temperature: 1, humidity: 0 }, 0.3, 0);
+      expect(little.highest).toBe(dewPoint(16, 80) - 0.3);
+      const much = share(15, 80, { temperature: 1, humidity: 0 }, 0.99, 0);
+      expect(much.highest).toBe(dewPoint(14, 80) + 0.99);
+    });
+
+    it('for no error within accuracy lies outside by more than is stated', () => {
+      const part = fc.double({ min: -1, max: 1, noNaN: true });
+      fc.assert(
+        fc.property(
+          fc.double({ min: -33, max: 48, noNaN: true }),
+          fc.double({ min: 15, max: 100, noNaN: true }),
+          fc.record({
+            temperature: fc.double({ min: 0, max: 2, noNaN: true }),
+            humidity: fc.double({ min: 0, max: 5, noNaN: true }),
+          }),
+          fc.double({ min: 0, max: 1, noNaN: true }),
+          fc.double({ min: 0, max: 1, noNaN: true }),
+          fc.tuple(part, part, part),
+          (t, u, accuracy, shared, own, [partT, partU, partS]) => {
+            const { lowest, expected, highest } = share(t, u, accuracy, shared, own);
+            const [dT, dU] = [accuracy.temperature * partT, accuracy.humidity * partU];
+            const off =
+              deposit(t + dT, Math.min(100, Math.max(0, u + dU))).expected - shared * dT - own * partS;
+            const frostToDew = Math.abs(expected) < 6;
+            const beyond = 0.001 + (frostToDew ? accuracy.temperature / 40 : 0);
+            expect(off).toBeGreaterThanOrEqual(lowest - beyond);
+            expect(off).toBeLessThanOrEqual(highest + beyond);
+            expect(lowest).toBeLessThanOrEqual(expected);
+            expect(highest).toBeGreaterThanOrEqual(expected);
+          },
+        ),
+        { numRuns: 2000 },
+      );
+    });
   });
 });

@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import { parse } from 'csv-parse/sync';
 import { describe, expect, it } from 'vitest';
 import { condensation } from '../../src/damp/condensation.js';
-import type { Surface } from '../../src/damp/surface.js';
+import type { ModelledSurface } from '../../src/damp/surface.js';
 import { surfaceTemperature } from '../../src/damp/surfaceTemperature.js';
 import { InputError } from '../../src/errors.js';
 import type { Log } from '../../src/log/log.js';
@@ -10,7 +10,11 @@ import { HOUR, MINUTE } from '../../src/units.js';
 import { hours, logOf, minutes, sampled } from '../period/logOf.js';
 import { humidityFor } from './humidityFor.js';
 
-const mass = (timeConstant: number): Surface => ({ name: 'slipway winch', model: 'mass', timeConstant });
+const mass = (timeConstant: number): ModelledSurface => ({
+  name: 'slipway winch',
+  model: 'mass',
+  timeConstant,
+});
 const values = (log: Log, tau: number, bridge = HOUR) => [
   ...surfaceTemperature(log, mass(tau), bridge).values,
 ];

@@ -1,4 +1,4 @@
-/** A site file in which every key stands once at least. */
+/** A site file in which every key stands once at least, but for those of surfaces: see surfaces.test.ts. */
 export const FULL_SITE = `\
 place = "Skerry Mere Rowing Club"
 zone = "Europe/London"

@@ -2,6 +2,8 @@ import { mkdtemp, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { NOTHING_STATED } from '../../src/audit/limits.js';
+import { ASSUMED_TRAITS } from '../../src/damp/surface.js';
 import { explain, InputError } from '../../src/errors.js';
 import { loadSite, parseSite } from '../../src/site/load.js';
 import { FULL_SITE } from './fullSite.js';
@@ -38,6 +40,7 @@ describe('parseSite on a full file', () => {
       pressure: null,
       position: { latitude: 54.4, longitude: -3 },
       limits: { airTemperature: [-60, 50], relativeHumidity: [0, 103] },
+      ownLimits: NOTHING_STATED,
     });
   });
 
@@ -50,7 +53,10 @@ describe('parseSite on a full file', () => {
       files: ['boat-hall*.csv'],
       cadence: HOUR / 2,
       bridge: HOUR,
+      heartbeats: [],
+      heartbeatCadence: null,
       limits: { airTemperature: [-30, 45], relativeHumidity: [0, 103] },
+      ownLimits: NOTHING_STATED,
       accuracy: { airTemperature: 0.3, relativeHumidity: 2 },
       accuracySource: 'site',
       sensorRange: { airTemperature: [-40, 80], relativeHumidity: [0, 100] },
@@ -65,8 +71,8 @@ describe('parseSite on a full file', () => {
         decimal: ',',
       },
       surfaces: [
-        { name: 'slipway winch', model: 'mass', timeConstant: 3 * HOUR },
-        { name: 'air', model: 'air' },
+        { name: 'slipway winch', model: 'mass', timeConstant: 3 * HOUR, ...ASSUMED_TRAITS },
+        { name: 'air', model: 'air', ...ASSUMED_TRAITS },
       ],
     });
   });
@@ -79,7 +85,10 @@ describe('parseSite on a full file', () => {
       cadence: null,
       zone: null,
       bridge: null,
+      heartbeats: [],
+      heartbeatCadence: null,
       limits: { airTemperature: [-60, 50], relativeHumidity: [0, 103] },
+      ownLimits: NOTHING_STATED,
       accuracy: { airTemperature: 0.2, relativeHumidity: 3 },
       accuracySource: 'assumed',
       sensorRange: { airTemperature: null, relativeHumidity: null },
@@ -93,7 +102,7 @@ describe('parseSite on a full file', () => {
         delimiter: null,
         decimal: null,
       },
-      surfaces: [{ name: 'air', model: 'air' }],
+      surfaces: [{ name: 'air', model: 'air', ...ASSUMED_TRAITS }],
     });
   });
 });
@@ -107,6 +116,7 @@ it('takes an empty file for a site of which nothing is known', () => {
     pressure: null,
     position: null,
     limits: { airTemperature: null, relativeHumidity: null },
+    ownLimits: NOTHING_STATED,
     loggers: [],
   });
 });
@@ -173,7 +183,7 @@ describe('one message, at the right line, about', () => {
       text: '[limits]\nwatchdog = 1\n',
       says:
         'club.toml:2:1: limits.watchdog is not a known key\n' +
-        '  known here: air_temperature_degC, relative_humidity_pct',
+        '  known here: air_temperature_degC, relative_humidity_pct, spike, rate_of_change, flat_line, saturation',
     },
     {
       why: 'a misspelt key rather than the one it leaves missing',
@@ -312,29 +322,16 @@ describe('one message, at the right line, about', () => {
     {
       why: 'a model that there is not',
       text: surface('model = "stone"'),
-      says: 'club.toml:6:1: logger[1].surface[1].model must be "air" or "mass": "stone"',
+      says:
+        'club.toml:6:1: logger[1].surface[1].model must be ' +
+        '"air", "mass", "measured", "between" or "night-sky": "stone"',
     },
     {
       why: 'a surface without model',
       text: surface(''),
       says:
         'club.toml:4:1: logger[1].surface[1].model is missing\n' +
-        '  add a line model = "air" or model = "mass"',
-    },
-    {
-      why: 'a time constant of air',
-      text: surface('model = "air"\ntime_constant = "PT3H"'),
-      says:
-        'club.toml:7:1: logger[1].surface[1].time_constant has no meaning for model = "air": "PT3H"\n' +
-        '  a surface that lags behind the air has model = "mass"',
-    },
-    {
-      why: 'a mass without time constant',
-      text: surface('model = "mass"'),
-      says:
-        'club.toml:4:1: logger[1].surface[1].time_constant is missing\n' +
-        '  model = "mass" needs the time in which the surface makes up 63 % of a step of the air, ' +
-        'a line such as time_constant = "PT3H"',
+        '  add a line such as model = "air"; there are air, mass, measured, between, night-sky',
     },
     {
       why: 'a time constant of nothing',

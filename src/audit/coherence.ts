@@ -1,0 +1,24 @@
+import type { Measured } from '../log/log.js';
+import { vapourPressure } from '../psychrometry/vapourPressure.js';
+import type { Celsius, Percent } from '../units.js';
+
+/**
+ * Within this the vapour in the air has stayed what it was: 5 % between good readings, and 4 % for values
+ * rounded to whole degrees and percent (own arithmetic for 20 °C and 50 %).
+ */
+const STEADY = 0.09;
+
+/** A temperature and a humidity, in either order. */
+export function vapourOf(quantity: Measured, value: number, partner: number): number {
+  const [temperature, humidity]: [Celsius, Percent] =
+    quantity === 'air_temperature' ? [value, partner] : [partner, value];
+  return vapourPressure(temperature, humidity);
+}
+
+/**
+ * Whether the air, or the case of the sensor, was warmed or cooled and nothing else: the vapour pressure is the same
+ * before and after. False where one of the two is not known.
+ */
+export function isSteady(before: number, after: number): boolean {
+  return Math.abs(Math.log(after / before)) <= Math.log1p(STEADY);
+}

@@ -1,0 +1,197 @@
+import { formatDuration } from '../calendar/print.js';
+import type { Confidence } from '../log/finding.js';
+import { Flag } from '../log/flag.js';
+import { HOUR, type Milliseconds, type Percent } from '../units.js';
+import { type AuditInput, type Check, type Found, fewOf, findingOn } from './check.js';
+import { LIMITS, NOTHING_STATED, type OwnLimits } from './limits.js';
+import { judgement, type Points, pointsOf, rowsAt } from './points.js';
+import { nameOf, QUANTITIES, unitOf } from './range.js';
+import { resolutionOf } from './resolution.js';
+import { type Run, runsOf } from './runs.js';
+
+/** Fewer equal readings than this are no stretch. */
+const LEAST = 6;
+/** So many times what only one stretch in a hundred of the log exceeds. */
+const UNUSUAL = 3;
+/** An interval of more cadences ends a stretch. */
+const JOINS = 3;
+/** The other quantity moves as it always does when its mean step is at least this part of its mean step in the whole log. */
+const MOVES = 0.5;
+/** Without a history, so long, while the other quantity ranges over so much [K, %]: no thermostat holds that. */
+const LONG: Milliseconds = 72 * HOUR;
+const FAR = { airTemperature: 3, relativeHumidity: 10 };
+/** Steps wider than this are whole degrees, or whole degrees Fahrenheit [K]; whole percent [%]. */
+const COARSE = 0.4;
+/** A humidity beyond these lies at a rail, which is another check's question [%]. */
+const RAILS = [1, 99.5] as const;
+
+/** Values that stay the same for too long. */
+export const flatLine: Check = {
+  name: 'flat_line',
+  looksFor: 'values that stay exactly the same for too long',
+  method:
+    'Temperature and humidity both unchanged for 3 h where they are written in tenths, 7 h with humidity in whole percent, 15 h ' +
+    'with temperature in whole degrees too (questionable, flag 3); for 12, 24 and 48 h they are bad (flag 4), unless the log holds nothing else. One quantity ' +
+    `alone unchanged for ${LIMITS.flatLine.alone / HOUR} h while the other moves as it always does is questionable. Never under ${LEAST} readings, nor under ` +
+    `${UNUSUAL} times the stretch that only one in a hundred of this log's own exceeds.`,
+  source: 'simulations of quiet rooms, our own; the two outcomes after IOOS QARTOD, test 8 (flat line)',
+  advice:
+    'the program repeats its last reading when the sensor does not answer: restart it, then look at plug and wire',
+  *run(input) {
+    const { cadence } = input;
+    if (cadence === null) return;
+    const [temperature, humidity] = QUANTITIES.map((quantity) => pointsOf(input, quantity));
+    const frozen = new Set<number>();
+    const both = [...bothUnchanged(input, temperature!, humidity!, cadence, frozen)];
+    yield* fewOf(both, (count) => `temperature and humidity both stay the same for too long, ${count} times`);
+    for (const points of [temperature!, humidity!]) {
+      const one = [...oneUnchanged(input, points, cadence, frozen)];
+      yield* fewOf(one, (count) => `${nameOf(points.quantity)} stays the same for too long, ${count} times`);
+    }
+  },
+};
+
+const lasts = ({ time }: Points, { first, last }: Run): Milliseconds => time[last]! - time[first]!;
+
+/** @param frozen gets the rows that are told */
+function* bothUnchanged(
+  input: AuditInput,
+  points: Points,
+  humidities: Points,
+  cadence: Milliseconds,
+  frozen: Set<number>,
+): Generator<Found> {
+  const { time, value, partner, count } = points;
+  const reach = JOINS * cadence;
+  const { long, usual } = runsOf(
+    count,
+    LEAST,
+    (at) =>
+      value[at] !== value[at - 1] || partner[at] !== partner[at - 1] || time[at]! - time[at - 1]! > reach,
+  );
+  const limits = limitsFor(points, humidities, input.ownLimits);
+  for (const run of long) {
+    const length = run.last - run.first + 1;
+    if (length <= UNUSUAL * usual || lasts(points, run) < limits.questionable) continue;
+    const lasting = lasts(points, run);
+    // in fog the humidity stands at its end for all the night, and says nothing of the sensor
+    if (isAtRail(partner[run.first]!) && lasting < LIMITS.flatLine.alone) continue;
+    // a log that knows no other reading says neither how finely it is written nor that its sensor ever moved
+    const moved = run.first > 0 || run.last < count - 1;
+    const flag = lasting >= limits.bad && moved ? Flag.bad : Flag.questionable;
+    const rows = rowsAt(points, input.log, places(run));
+    for (const row of rows) frozen.add(row);
+    const at = run.first;
+    yield {
+      finding: findingOn(input.log, rows, {
+        check: 'flat_line',
+        severity: 'warning',
+        quantity: 'air_temperature',
+        message: `temperature and humidity stay at ${tell(value[at]!)} °C and ${tell(partner[at]!)} % for ${formatDuration(lasting)}`,
+        confidence: flag === Flag.bad ? 'certain' : 'likely',
+        count: length,
+      }),
+      marks: QUANTITIES.map((quantity) => judgement(input.log, quantity, rows, flag)),
+    };
+  }
+}
+
+function limitsFor(temperatures: Points, humidities: Points, { flatLine }: OwnLimits = NOTHING_STATED) {
+  const kelvins = resolutionOf(temperatures.value, temperatures.count);
+  const percent = resolutionOf(humidities.value, humidities.count);
+  const { fine, mixed, coarse } = LIMITS.flatLine;
+  // what never changes does not tell its step, which may be a wide one
+  const byResolution = !(kelvins <= COARSE) ? coarse : !(percent <= COARSE) ? mixed : fine;
+  return {
+    questionable: flatLine.questionable ?? byResolution.questionable,
+    bad: flatLine.bad ?? byResolution.bad,
+  };
+}
+
+/** @param frozen rows that are told already */
+function* oneUnchanged(
+  input: AuditInput,
+  points: Points,
+  cadence: Milliseconds,
+  frozen: ReadonlySet<number>,
+): Generator<Found> {
+  const { quantity, time, value, count, rows } = points;
+  const reach = JOINS * cadence;
+  const { long, usual } = runsOf(
+    count,
+    LEAST,
+    (at) => value[at] !== value[at - 1] || time[at]! - time[at - 1]! > reach,
+  );
+  for (const run of long) {
+    const length = run.last - run.first + 1;
+    if (length <= UNUSUAL * usual || lasts(points, run) < LIMITS.flatLine.alone) continue;
+    if (frozen.has(rows[run.first]!)) continue;
+    const level = value[run.first]!;
+    if (quantity === 'relative_humidity' && isAtRail(level)) continue;
+    if (!partnerMoves(points, run, usual)) continue;
+    const found = rowsAt(points, input.log, places(run));
+    yield {
+      finding: findingOn(input.log, found, {
+        check: 'flat_line',
+        severity: 'warning',
+        quantity,
+        message:
+          `${nameOf(quantity)} stays at ${tell(level)} ${unitOf(quantity)} for ${formatDuration(lasts(points, run))} ` +
+          `while ${nameOf(quantity === 'air_temperature' ? 'relative_humidity' : 'air_temperature')} moves as it always does`,
+        confidence: likelihood(run, count),
+        count: length,
+      }),
+      marks: [judgement(input.log, quantity, found, Flag.questionable)],
+    };
+  }
+}
+
+const isAtRail = (humidity: Percent) => humidity <= RAILS[0] || humidity >= RAILS[1];
+
+/** A value that never moves again, or has not moved since the start, is surer than one that does. */
+function likelihood({ first, last }: Run, count: number): Confidence {
+  return first === 0 || last === count - 1 ? 'likely' : 'possible';
+}
+
+/**
+ * Whether the other quantity says that the air changes. A log that knew hardly any other value has no "as always":
+ * there it must move far, and for long.
+ */
+function partnerMoves(points: Points, run: Run, usual: number): boolean {
+  if (usual > 0) {
+    const always = partnerUnrest(points, { first: 0, last: points.count - 1 });
+    return partnerUnrest(points, run) >= Math.max(MOVES * always, Number.MIN_VALUE);
+  }
+  const far = points.quantity === 'air_temperature' ? FAR.relativeHumidity : FAR.airTemperature;
+  return lasts(points, run) >= LONG && partnerRange(points, run) >= far;
+}
+
+function partnerRange({ partner }: Points, run: Run): number {
+  let least = Infinity;
+  let greatest = -Infinity;
+  for (const at of places(run)) {
+    // NaN is neither
+    if (partner[at]! < least) least = partner[at]!;
+    if (partner[at]! > greatest) greatest = partner[at]!;
+  }
+  return greatest - least;
+}
+
+/** Mean step of the other quantity over a stretch; NaN where it has none. */
+function partnerUnrest({ partner }: Points, { first, last }: Run): number {
+  let sum = 0;
+  let steps = 0;
+  for (let at = first + 1; at <= last; at++) {
+    const step = Math.abs(partner[at]! - partner[at - 1]!);
+    if (Number.isNaN(step)) continue;
+    sum += step;
+    steps++;
+  }
+  return sum / steps;
+}
+
+function* places({ first, last }: Run): Generator<number> {
+  for (let at = first; at <= last; at++) yield at;
+}
+
+const tell = (value: number) => `${Number(value.toFixed(2))}`;

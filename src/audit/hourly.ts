@@ -1,0 +1,46 @@
+import { type Log, type Measured, valuesOf } from '../log/log.js';
+import { HOUR } from '../units.js';
+import { DEFAULT_LIMITS } from './grossRange.js';
+
+/** Means of a quantity by the hour, counted from 1970 UTC. */
+export interface Hourly {
+  /** The hour of the first of them. */
+  readonly first: number;
+  /** NaN for hours without a value. */
+  readonly mean: Float64Array;
+}
+
+const known = new WeakMap<Log, Map<Measured, Hourly>>();
+
+/** Hourly means of what air can have at all; made once for every log, since each is compared with all others. */
+export function hourlyOf(log: Log, quantity: Measured): Hourly {
+  const byQuantity = known.get(log) ?? new Map<Measured, Hourly>();
+  known.set(log, byQuantity);
+  const made = byQuantity.get(quantity) ?? means(log, quantity);
+  byQuantity.set(quantity, made);
+  return made;
+}
+
+function means({ time, length, ...log }: Log, quantity: Measured): Hourly {
+  if (length === 0) return { first: 0, mean: new Float64Array(0) };
+  const values = valuesOf({ time, length, ...log }, quantity);
+  const [least, greatest] =
+    quantity === 'air_temperature' ? DEFAULT_LIMITS.airTemperature : DEFAULT_LIMITS.relativeHumidity;
+  const first = Math.floor(time[0]! / HOUR);
+  const mean = new Float64Array(Math.floor(time[length - 1]! / HOUR) - first + 1);
+  const counts = new Uint32Array(mean.length);
+  for (let row = 0; row < length; row++) {
+    const value = values[row]!;
+    if (!(value >= least && value <= greatest)) continue;
+    const hour = Math.floor(time[row]! / HOUR) - first;
+    mean[hour]! += value;
+    counts[hour]!++;
+  }
+  for (let hour = 0; hour < mean.length; hour++) mean[hour]! /= counts[hour]!;
+  return { first, mean };
+}
+
+/** The mean of an hour, NaN where there is none. */
+export function at({ first, mean }: Hourly, hour: number): number {
+  return mean[hour - first] ?? NaN;
+}

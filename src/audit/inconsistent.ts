@@ -1,0 +1,178 @@
+import { Flag } from '../log/flag.js';
+import type { Milliseconds } from '../units.js';
+import { type AuditInput, type Check, type Found, findingOn } from './check.js';
+import { vapourOf } from './coherence.js';
+import { counted } from './episodes.js';
+import { limitAt, tableFor } from './limits.js';
+import { judgement, type Points, pointsOf, rowsAt } from './points.js';
+import { nameOf, QUANTITIES } from './range.js';
+import { quantile, sampled, spreadOf } from './robust.js';
+
+/** Beyond so many cadences a neighbour says nothing. */
+const NEAR_CADENCES = 3;
+/** Temperature and humidity as numbers must lie so far apart for an exchange to show. */
+const APART = 12;
+/** An exchanged value lies this near to what the other column said before [K, %]. */
+const NEAR = { air_temperature: 3, relative_humidity: 6 } as const;
+/** Vapour must come and go by this part of itself, whatever the log is used to. */
+const LEAST_VAPOUR = 0.2;
+/** And stand out of the log's own: robust standard deviations, and times what one reading in fifty does. */
+const SPREADS = 10;
+const SELDOM = 3;
+/** With fewer readings to learn from, a log has no habits. */
+const LEAST = 24;
+
+/** Temperature and humidity that cannot both be true. */
+export const inconsistent: Check = {
+  name: 'inconsistent',
+  looksFor: 'temperature and humidity that cannot both be true: exchanged, copied, or of different moments',
+  method:
+    `Exchanged: each value within ${NEAR.air_temperature} K or ${NEAR.relative_humidity} % of what the other column said just before; bad (flag 4), in the rows that are the fewer. ` +
+    'Copied: both are the same number, and one of them is further from the reading before than a spike is allowed to be; that one is bad. ' +
+    `Of different moments: for one reading the vapour pressure lies above both of its neighbours, or below both, by ${100 * LEAST_VAPOUR} % and ` +
+    `by ${SPREADS} robust standard deviations and ${SELDOM} times the 98th percentile of the log's own; both values are questionable (flag 3).`,
+  source: 'common practice, no source; limits are our own',
+  advice: 'look at the order of the columns, and at what joins temperature and humidity to one row',
+  *run(input) {
+    const { cadence } = input;
+    if (cadence === null) return;
+    const points = pointsOf(input, 'air_temperature');
+    if (points.count < LEAST) return;
+    const reach = NEAR_CADENCES * cadence;
+    const exchanged = exchangedIn(points, reach);
+    yield* told(input, points, exchanged, (rows) => ({
+      message: `temperature and humidity exchanged in ${counted(rows, 'reading')}`,
+      flag: Flag.bad,
+    }));
+    const copied = copiedIn(points, reach);
+    for (const quantity of QUANTITIES) {
+      const rows = rowsAt(points, input.log, copied[quantity]);
+      if (rows.length === 0) continue;
+      yield {
+        finding: findingOn(input.log, rows, {
+          check: 'inconsistent',
+          severity: 'warning',
+          quantity,
+          message: `${nameOf(quantity)} is a copy of the other value in ${counted(copied[quantity].length, 'reading')}`,
+          confidence: 'likely',
+          count: copied[quantity].length,
+        }),
+        marks: [judgement(input.log, quantity, rows, Flag.bad)],
+      };
+    }
+    const wrong = new Set([...exchanged, ...copied.air_temperature, ...copied.relative_humidity]);
+    yield* told(
+      input,
+      points,
+      strangersIn(points, reach).filter((at) => !wrong.has(at)),
+      (rows) => ({
+        message: `temperature and humidity of ${counted(rows, 'reading')} do not belong together: the vapour comes and goes at once`,
+        flag: Flag.questionable,
+      }),
+    );
+  },
+};
+
+/** One finding for all of them: they have one cause. */
+function* told(
+  input: AuditInput,
+  points: Points,
+  places: readonly number[],
+  as: (count: number) => { readonly message: string; readonly flag: Flag },
+): Generator<Found> {
+  if (places.length === 0) return;
+  const rows = rowsAt(points, input.log, places);
+  const { message, flag } = as(places.length);
+  yield {
+    finding: findingOn(input.log, rows, {
+      check: 'inconsistent',
+      severity: flag === Flag.bad ? 'error' : 'warning',
+      quantity: 'relative_humidity',
+      message,
+      confidence: flag === Flag.bad ? 'likely' : 'possible',
+      count: places.length,
+    }),
+    marks: QUANTITIES.map((quantity) => judgement(input.log, quantity, rows, flag)),
+  };
+}
+
+/** Points of which temperature and humidity stand in each other's place: those on the lesser side of each exchange. */
+function exchangedIn({ count, time, value, partner }: Points, reach: Milliseconds): number[] {
+  const sides = new Uint8Array(count);
+  let side = 0;
+  let turned = 0;
+  for (let at = 1; at < count; at++) {
+    const before = at - 1;
+    if (
+      Math.abs(value[before]! - partner[before]!) >= APART &&
+      Math.abs(value[at]! - partner[before]!) <= nearness(side, 'relative_humidity') &&
+      Math.abs(partner[at]! - value[before]!) <= nearness(side, 'air_temperature') &&
+      time[at]! - time[before]! <= reach
+    )
+      side = 1 - side;
+    sides[at] = side;
+    turned += side;
+  }
+  if (turned === 0) return [];
+  const lesser = turned <= count / 2 ? 1 : 0;
+  const places: number[] = [];
+  for (let at = 0; at < count; at++) if (sides[at] === lesser) places.push(at);
+  return places;
+}
+
+/** @param side 1 where the columns are exchanged already, so that each holds the other quantity */
+function nearness(side: number, quantity: keyof typeof NEAR): number {
+  if (side === 0) return NEAR[quantity];
+  return NEAR[quantity === 'air_temperature' ? 'relative_humidity' : 'air_temperature'];
+}
+
+/** Points whose two values are the same number, by the quantity that cannot be true. */
+function copiedIn({ count, time, value, partner }: Points, reach: Milliseconds) {
+  const copied = { air_temperature: [] as number[], relative_humidity: [] as number[] };
+  let sound = -1; // the last point whose values differ
+  let false_: keyof typeof copied | null = null; // of the stretch of copies that is going on
+  for (let at = 0; at < count; at++) {
+    if (value[at] !== partner[at]) {
+      if (!Number.isNaN(partner[at])) [sound, false_] = [at, null];
+      continue;
+    }
+    if (false_ === null && sound === at - 1 && sound >= 0) {
+      const interval = time[at]! - time[sound]!;
+      const jumps = (from: number, quantity: keyof typeof copied) =>
+        Math.abs(value[at]! - from) > limitAt(tableFor('spike', quantity), interval);
+      const [t, h] = [jumps(value[sound]!, 'air_temperature'), jumps(partner[sound]!, 'relative_humidity')];
+      if (interval <= reach && t !== h) false_ = t ? 'air_temperature' : 'relative_humidity';
+    }
+    if (false_ !== null) copied[false_].push(at);
+  }
+  return copied;
+}
+
+/** Points whose vapour pressure stands above or below that of both neighbours. */
+function strangersIn({ quantity, count, time, value, partner }: Points, reach: Milliseconds): number[] {
+  const vapour = (at: number) => vapourOf(quantity, value[at]!, partner[at]!);
+  const blip = (at: number) => {
+    if (Math.max(time[at + 1]! - time[at]!, time[at]! - time[at - 1]!) > reach) return NaN;
+    const here = vapour(at);
+    const [before, after] = [here - vapour(at - 1), here - vapour(at + 1)];
+    return before * after <= 0 ? 0 : Math.min(Math.abs(before), Math.abs(after));
+  };
+  const distances = sampled(count - 2, (place) => blip(place + 1));
+  if (distances.length < LEAST) return [];
+  const away = distances.subarray(distances.findIndex((size) => size > 0));
+  const own = Math.max(SPREADS * spreadOf(away), SELDOM * quantile(distances, 0.98));
+  const places: number[] = [];
+  for (let at = 1; at < count - 1; at++) {
+    // a quick look first: vapour follows humidity in proportion, and temperature by 6 to 8 % a kelvin
+    const moved =
+      Math.abs(partner[at]! - partner[at - 1]!) / (partner[at]! + 1) +
+      Math.abs(value[at]! - value[at - 1]!) / 12;
+    if (!(moved > LEAST_VAPOUR / 2)) continue;
+    // one that jumps by itself is a spike, or out of range
+    const alone = Math.min(Math.abs(value[at]! - value[at - 1]!), Math.abs(value[at]! - value[at + 1]!));
+    if (alone > limitAt(tableFor('spike', quantity), time[at]! - time[at - 1]!)) continue;
+    const size = blip(at);
+    if (size > own && size > LEAST_VAPOUR * vapour(at)) places.push(at);
+  }
+  return places;
+}

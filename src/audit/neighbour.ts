@@ -1,0 +1,148 @@
+import { formatDuration } from '../calendar/print.js';
+import { Flag, isUsable } from '../log/flag.js';
+import { flagsOf, type Measured } from '../log/log.js';
+import { DAY, HOUR } from '../units.js';
+import { type AuditInput, type Check, type Found, findingOn } from './check.js';
+import { at, type Hourly, hourlyOf } from './hourly.js';
+import { judgement } from './points.js';
+import { nameOf, QUANTITIES } from './range.js';
+import { medianOf, sampled, spreadOf } from './robust.js';
+
+const HOURS = DAY / HOUR;
+/** Common hours that make a history: two weeks with several others, eight with a single one. */
+const HISTORY = 14 * HOURS;
+const LONG_HISTORY = 56 * HOURS;
+/** Loggers follow each other when their changes from one day to the next correlate by this. */
+const FOLLOWS = 0.8;
+/** Off by so many robust standard deviations of the difference to the other logger, for hours on end. */
+const SPREADS = 5;
+/** And by so much: less is no finding between sensors of this kind [K, %] (common practice, no source). */
+const LEAST = { air_temperature: 2, relative_humidity: 12 } as const;
+/** A window or a heater is over by then. */
+const LASTS = 24;
+/** Hours in which it is not off, in between. */
+const LETS_GO = 3;
+/** Of the loggers that follow, so many must say the same, if there is more than one. */
+const AGREE = 0.75;
+
+/** A logger that leaves those that it has always followed. */
+export const neighbour: Check = {
+  name: 'neighbour',
+  looksFor: 'a logger that leaves the other loggers of the run which it has always followed',
+  method:
+    'Hourly means. Two loggers follow each other where their changes from one day to the next correlate robustly by ' +
+    `${FOLLOWS} and more. Off is a difference, freed of its daily cycle, of more than ${SPREADS} robust standard deviations and ${LEAST.air_temperature} K or ${LEAST.relative_humidity} %, ` +
+    `from three quarters of at least two such loggers, to the same side, for ${LASTS} h; two weeks of common history. With a single other logger, eight weeks, and it cannot be told which of the two is off. ` +
+    'Questionable (flag 3).',
+  source: 'IOOS QARTOD, test 11 (neighbour), the idea; the limits are our own',
+  advice:
+    'hang the loggers side by side for a day; was this one moved, or has its surroundings been changed?',
+  *run(input) {
+    if (input.others.length === 0 || input.log.length === 0) return;
+    for (const quantity of QUANTITIES) yield* departuresOf(input, quantity);
+  },
+};
+
+/** By hour: how far off another logger says that this one is, in units of what is too far; NaN where it says nothing. */
+type Opinion = Float64Array;
+
+function* departuresOf(input: AuditInput, quantity: Measured): Generator<Found> {
+  const own = hourlyOf(input.log, quantity);
+  const opinions = input.others.flatMap((other) => {
+    const opinion = opinionOf(own, hourlyOf(other, quantity), LEAST[quantity]);
+    return opinion === null ? [] : [opinion];
+  });
+  const single = opinions.length === 1;
+  if (opinions.length === 0 || (single && historyOf(opinions[0]!) < LONG_HISTORY)) return;
+  for (const hours of stretchesOf(verdicts(opinions))) {
+    const rows = rowsIn(input, quantity, new Set(hours.map((hour) => hour + own.first)));
+    if (rows.length === 0) continue;
+    const off = medianOf(hours.map((hour) => medianOf(opinions.map((opinion) => opinion[hour]!))));
+    yield {
+      finding: findingOn(input.log, rows, {
+        check: 'neighbour',
+        severity: 'warning',
+        quantity,
+        message:
+          `${nameOf(quantity)} lies ${off > 0 ? 'above' : 'below'} what ${single ? 'the other logger lets' : `${opinions.length} other loggers let`} expect ` +
+          `for ${formatDuration((hours.at(-1)! - hours[0]! + 1) * HOUR)}`,
+        confidence: single ? 'possible' : 'likely',
+      }),
+      marks: [judgement(input.log, quantity, rows, Flag.questionable)],
+    };
+  }
+}
+
+const historyOf = (opinion: Opinion) =>
+  opinion.reduce((sum, each) => (Number.isNaN(each) ? sum : sum + 1), 0);
+
+/** Null where the two have too little in common, or do not follow each other. */
+function opinionOf(own: Hourly, other: Hourly, least: number): Opinion | null {
+  const { first, mean } = own;
+  const difference = mean.map((value, hour) => value - at(other, first + hour));
+  if (historyOf(difference) < HISTORY || !follow(own, other)) return null;
+  const cycle = Array.from({ length: HOURS }, (_, hour) =>
+    medianOf(difference.filter((_, i) => i % HOURS === hour)),
+  );
+  const residual = difference.map((value, hour) => value - cycle[hour % HOURS]!);
+  const spread = spreadOf(sampled(residual.length, (hour) => Math.abs(residual[hour]!)));
+  const limit = Math.max(least, SPREADS * spread);
+  return residual.map((value) => value / limit);
+}
+
+/**
+ * Whether the changes from one day to the next correlate: robustly, from the spreads of sum and difference of
+ * the two, each in units of its own spread (Gnanadesikan and Kettenring 1972, from memory).
+ */
+function follow(own: Hourly, other: Hourly): boolean {
+  const { first, mean } = own;
+  const mine = mean.map((value, hour) => value - (mean[hour - HOURS] ?? NaN));
+  const theirs = mean.map((_, hour) => at(other, first + hour) - at(other, first + hour - HOURS));
+  const sizes = (values: (hour: number) => number) =>
+    spreadOf(sampled(mean.length, (hour) => Math.abs(values(hour))));
+  const a = sizes((hour) => mine[hour]! + 0 * theirs[hour]!);
+  const b = sizes((hour) => theirs[hour]! + 0 * mine[hour]!);
+  const sum = sizes((hour) => mine[hour]! / a + theirs[hour]! / b) ** 2;
+  const difference = sizes((hour) => mine[hour]! / a - theirs[hour]! / b) ** 2;
+  return (sum - difference) / (sum + difference) >= FOLLOWS;
+}
+
+/** By hour: 1 where the others say that it is too high, -1 too low, else 0. */
+function verdicts(opinions: readonly Opinion[]): Int8Array {
+  const need = Math.min(2, opinions.length);
+  return Int8Array.from(opinions[0]!, (_, hour) => {
+    let high = 0;
+    let low = 0;
+    let asked = 0;
+    for (const opinion of opinions) {
+      const said = opinion[hour]!;
+      if (Number.isNaN(said)) continue;
+      asked++;
+      if (said > 1) high++;
+      if (said < -1) low++;
+    }
+    if (high >= need && high >= AGREE * asked) return 1;
+    return low >= need && low >= AGREE * asked ? -1 : 0;
+  });
+}
+
+/** The hours off of each stretch that lasts, to one side. */
+function stretchesOf(off: Int8Array): number[][] {
+  const stretches: number[][] = [];
+  for (let hour = 0; hour < off.length; hour++) {
+    if (off[hour] === 0) continue;
+    const before = stretches.at(-1)?.at(-1);
+    if (before !== undefined && hour - before <= LETS_GO + 1 && off[before] === off[hour])
+      stretches.at(-1)!.push(hour);
+    else stretches.push([hour]);
+  }
+  return stretches.filter((hours) => hours.length >= LASTS);
+}
+
+function rowsIn({ log, flags }: AuditInput, quantity: Measured, hours: ReadonlySet<number>): number[] {
+  const flag = flagsOf(flags, quantity);
+  const rows: number[] = [];
+  for (let row = 0; row < log.length; row++)
+    if (isUsable(flag[row]!) && hours.has(Math.floor(log.time[row]! / HOUR))) rows.push(row);
+  return rows;
+}

@@ -1,0 +1,103 @@
+import { formatDuration } from '../calendar/print.js';
+import { Flag } from '../log/flag.js';
+import { HOUR, type Milliseconds } from '../units.js';
+import { type AuditInput, type Check, type Found, findingOn } from './check.js';
+import { isSteady, vapourOf } from './coherence.js';
+import { counted, episodesOf } from './episodes.js';
+import { limitAt, tableFor } from './limits.js';
+import { judgement, type Points, pointsOf, rowsAt } from './points.js';
+import { nameOf, QUANTITIES, unitOf } from './range.js';
+import { quantile, sampled, spreadOf } from './robust.js';
+
+/** A longer interval is a gap, and what happened in it is not known. */
+const NEXT_CADENCES = 1.5;
+const LONGEST: Milliseconds = 2 * HOUR;
+/** A step must stand out of the log's own by so many robust standard deviations (decided with the tables). */
+const SPREADS = 6;
+/** And out of what one step in fifty is by this factor. */
+const SELDOM = 3;
+/** With fewer steps to learn from, a log has no habits. */
+const LEAST = 24;
+/** What a humidity must fall when cold, dry air comes in [%]: a sensor of which one half has failed shows nothing. */
+const AIRING = 2;
+/** Within this a temperature stays what it was; moist air that comes in may be warmer, as over a shower [K]. */
+const STILL = 1;
+
+/** Values that change faster than air does, and stay changed. */
+export const rateOfChange: Check = {
+  name: 'rate_of_change',
+  looksFor: 'values that change faster than air does',
+  method:
+    'A step from one reading to the next, never across a gap, beyond a limit that grows with the interval (6 K and 25 % at 10 min, 10 K and 50 % at 1 h), ' +
+    `beyond ${SPREADS} robust standard deviations of the log's own steps and beyond ${SELDOM} times their 98th percentile. What vapour pressure explains is real: ` +
+    'air warmed or cooled and nothing else, moisture that comes in, cold dry air let in by a window. The value after ' +
+    'the step is questionable (flag 3), never bad.',
+  source:
+    'IOOS QARTOD, test 7 (outcome); limits from tables of WMO (from memory), EPA and NWS (by way of MADIS), chosen by us',
+  advice: 'was the logger carried to another place, or the sensor changed? if not, look at plug and wire',
+  *run(input) {
+    const { cadence } = input;
+    if (cadence === null) return;
+    // what jumps and comes back has been told, and so has the way back
+    const all = QUANTITIES.map((quantity) => pointsOf(input, quantity, Flag.notEvaluated));
+    for (const points of all) yield* stepsOf(input, points, cadence);
+  },
+};
+
+function* stepsOf(input: AuditInput, points: Points, cadence: Milliseconds): Generator<Found> {
+  const { quantity, time, value, count } = points;
+  const reach = Math.min(NEXT_CADENCES * cadence, LONGEST);
+  const sizes = sampled(count - 1, (place) =>
+    time[place + 1]! - time[place]! > reach ? NaN : Math.abs(value[place + 1]! - value[place]!),
+  );
+  if (sizes.length < LEAST) return;
+  const own = Math.max(SPREADS * spreadOf(sizes), SELDOM * quantile(sizes, 0.98));
+  const table = tableFor('step', quantity, input.ownLimits);
+  const least = Math.max(own, table[0]![1]);
+  const place = new Map<number, number>();
+  for (let at = 1; at < count; at++) {
+    const size = Math.abs(value[at]! - value[at - 1]!);
+    if (size <= least) continue;
+    const interval = time[at]! - time[at - 1]!;
+    if (interval > reach || size <= limitAt(table, interval) || isExplained(points, at)) continue;
+    place.set(points.rows[at]!, at);
+  }
+  for (const episode of episodesOf([...place.keys()], input.log.time, cadence)) {
+    const places = episode.map((row) => place.get(row)!);
+    const rows = rowsAt(points, input.log, places);
+    yield {
+      finding: findingOn(input.log, rows, {
+        check: 'rate_of_change',
+        severity: 'warning',
+        quantity,
+        message: message(points, places),
+        confidence: 'possible',
+        count: episode.length,
+      }),
+      marks: [judgement(input.log, quantity, rows, Flag.questionable)],
+    };
+  }
+}
+
+/** Whether real air does this: see `method`. */
+function isExplained({ quantity, value, partner }: Points, at: number): boolean {
+  const before = vapourOf(quantity, value[at - 1]!, partner[at - 1]!);
+  const after = vapourOf(quantity, value[at]!, partner[at]!);
+  if (isSteady(before, after)) return true;
+  const step = value[at]! - value[at - 1]!;
+  const other = partner[at]! - partner[at - 1]!;
+  const [warmer, damper] = quantity === 'air_temperature' ? [step, other] : [other, step];
+  if (warmer < -STILL && damper <= -AIRING) return true;
+  return quantity === 'relative_humidity' && damper > 0 && warmer >= -STILL;
+}
+
+function message({ quantity, time, value }: Points, places: readonly number[]): string {
+  if (places.length > 1)
+    return `${counted(places.length, 'step')} of ${nameOf(quantity)} faster than air changes`;
+  const at = places[0]!;
+  const [before, after] = [value[at - 1]!, value[at]!].map((each) => Number(each.toFixed(2)));
+  return (
+    `${nameOf(quantity)} goes from ${before} to ${after} ${unitOf(quantity)} within ` +
+    formatDuration(time[at]! - time[at - 1]!)
+  );
+}

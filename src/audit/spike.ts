@@ -1,0 +1,126 @@
+import { formatWallMinute } from '../calendar/print.js';
+import { Flag } from '../log/flag.js';
+import type { Milliseconds } from '../units.js';
+import { type Blip, blipsOf, offLine, unrestOf } from './blips.js';
+import { type AuditInput, type Check, type Found, findingOn } from './check.js';
+import { isSteady, vapourOf } from './coherence.js';
+import { episodesOf } from './episodes.js';
+import { limitAt, tableFor } from './limits.js';
+import { judgement, lineAt, type Points, pointsOf, rowsAt } from './points.js';
+import { nameOf, QUANTITIES, unitOf } from './range.js';
+
+/** A blip must stand out of the log's own scatter by so many robust standard deviations. */
+const SPREADS = 10;
+/** And out of what one reading in fifty does by this factor: showers and ovens are habits of a room. */
+const SELDOM = 3;
+
+/** Single readings that jump and come back. */
+export const spike: Check = {
+  name: 'spike',
+  looksFor: 'one to three readings that jump away and come straight back',
+  method:
+    'Distance from the straight line in time between the reading before and the one after, which must lie close to each other. ' +
+    `Beyond a limit that grows with the interval (2.4 K and 18 % at 10 min, 3.6 K and 27 % at 1 h), and beyond ${SPREADS} ` +
+    `robust standard deviations and ${SELDOM} times the 98th percentile of the log's own distances. What warming or cooling alone explains (the ` +
+    'vapour pressure stays what it was) is no spike. Questionable (flag 3); bad (flag 4) beyond 12 K or 60 % at 10 min, ' +
+    '19.4 K or 80 % at 1 h, where the other quantity does not move.',
+  source:
+    'IOOS QARTOD, test 6 (spike); a blip, not a step: Graybeal et al. 2004, J. Appl. Meteor. 43; limits from tables of ' +
+    'WMO (from memory), EPA and NWS (by way of MADIS), chosen by us',
+  advice:
+    'a disturbed transmission, a loose plug or a falling supply; more of them in the cold point to the battery',
+  *run(input) {
+    const { cadence } = input;
+    if (cadence === null) return;
+    // both are looked at before either is judged
+    const all = QUANTITIES.map((quantity) => pointsOf(input, quantity));
+    for (const points of all) yield* spikesOf(input, points, cadence);
+  },
+};
+
+function* spikesOf(input: AuditInput, points: Points, cadence: Milliseconds): Generator<Found> {
+  const { quantity } = points;
+  const unrest = unrestOf(points, cadence);
+  if (unrest === null) return;
+  const own = Math.max(SPREADS * unrest.spread, SELDOM * unrest.seldom);
+  const floor = tableFor('spike', quantity, input.ownLimits);
+  const spikes: number[] = [];
+  const bad = new Set<number>();
+  for (const blip of blipsOf(points, cadence, (interval) => Math.max(own, limitAt(floor, interval)))) {
+    if (isExplained(points, blip)) continue;
+    const places = Array.from({ length: blip.after - blip.first }, (_, i) => blip.first + i);
+    spikes.push(...places);
+    if (isImpossible(points, blip)) for (const row of rowsAt(points, input.log, places)) bad.add(row);
+  }
+  const place = new Map(spikes.map((at) => [points.rows[at]!, at]));
+  for (const episode of episodesOf([...place.keys()], input.log.time, cadence)) {
+    const rows = rowsAt(
+      points,
+      input.log,
+      episode.map((row) => place.get(row)!),
+    );
+    yield {
+      finding: findingOn(input.log, rows, {
+        check: 'spike',
+        severity: 'warning',
+        quantity,
+        message: message(input, points, place, episode),
+        confidence: rows.some((row) => bad.has(row)) ? 'certain' : 'likely',
+        count: episode.length,
+      }),
+      marks: [
+        judgement(
+          input.log,
+          quantity,
+          rows.filter((row) => bad.has(row)),
+          Flag.bad,
+        ),
+        judgement(
+          input.log,
+          quantity,
+          rows.filter((row) => !bad.has(row)),
+          Flag.questionable,
+        ),
+      ],
+    };
+  }
+}
+
+/** Whether the vapour pressure of each reading is what the readings around it let expect. */
+function isExplained({ quantity, time, value, partner }: Points, { before, first, after }: Blip): boolean {
+  for (let at = first; at < after; at++) {
+    const expected = vapourOf(
+      quantity,
+      lineAt(time, value, before, after, at),
+      lineAt(time, partner, before, after, at),
+    );
+    if (!isSteady(expected, vapourOf(quantity, value[at]!, partner[at]!))) return false;
+  }
+  return true;
+}
+
+/** No air does this, and the other quantity, which would show it, has not moved. */
+function isImpossible({ quantity, time, value, partner }: Points, blip: Blip): boolean {
+  const interval = time[blip.first]! - time[blip.before]!;
+  const other = quantity === 'air_temperature' ? 'relative_humidity' : 'air_temperature';
+  return (
+    Math.abs(offLine(time, value, blip)) > limitAt(tableFor('impossible', quantity), interval) &&
+    Math.abs(offLine(time, partner, blip)) <= limitAt(tableFor('spike', other), interval)
+  );
+}
+
+function message(
+  { log, zone }: AuditInput,
+  { quantity, value }: Points,
+  place: ReadonlyMap<number, number>,
+  episode: readonly number[],
+): string {
+  if (episode.length > 1 && log.time[episode.at(-1)!]! - log.time[episode[0]!]! > 0)
+    return `${episode.length} values of ${nameOf(quantity)} jump away from the readings around them`;
+  const at = place.get(episode[0]!)!;
+  const tell = (number: number) => `${Number(number.toFixed(2))}`;
+  return (
+    `${nameOf(quantity)} ${tell(value[at]!)} ${unitOf(quantity)} at ${formatWallMinute(log.time[episode[0]!]!, zone)}, ` +
+    `between ${tell(value[at - 1]!)} and ${tell(value[at + 1]!)} ${unitOf(quantity)}`
+  );
+}

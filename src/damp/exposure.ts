@@ -1,0 +1,108 @@
+import type { Period } from '../calendar/period.js';
+import type { Log } from '../log/log.js';
+import type { Milliseconds, Percent } from '../units.js';
+import { type BoardSummary, board } from './board.js';
+import type { Companion } from './companion.js';
+import { type CondensationSummary, condensationFrom } from './condensation.js';
+import type { Accuracy, DepositPoints } from './depositPoint.js';
+import { MOULD_MATERIALS, type MouldSummary, mould } from './mould.js';
+import { type StandingDamp, standingDamp } from './runningMean.js';
+import type { Surface } from './surface.js';
+import { type SurfaceCourse, surfaceHumidities } from './surfaceHumidity.js';
+import { surfaceTemperature } from './surfaceTemperature.js';
+
+/** What the air did to one surface, period by period. */
+export interface Exposure {
+  readonly surface: Surface;
+  readonly condensation: readonly CondensationSummary[];
+  /** Moisture of its wood as measured, and for a sensor at both ends of its accuracy; null without wood. */
+  readonly wood: WoodExposure | null;
+  readonly mould: readonly MouldSummary[];
+  /** The 30-day criterion of ASHRAE 160, day by day. */
+  readonly standing: StandingDamp;
+}
+
+export interface WoodExposure {
+  readonly expected: readonly BoardSummary[];
+  readonly drier: readonly BoardSummary[];
+  readonly damper: readonly BoardSummary[];
+}
+
+export interface ExposureOptions {
+  /** Bridging limit [ms]. */
+  readonly bridge: Milliseconds;
+  readonly companion: Companion | null;
+  /** The civil days of the whole span, for the 30-day criterion. */
+  readonly days: readonly Period[];
+}
+
+/**
+ * All models on one surface.
+ *
+ * What has a memory (wood, mould, a mass) begins with the first reading of the log, so `log` should reach
+ * back before the periods as far as it can.
+ *
+ * @param log cleaned: one reading per instant, NaN where a value is missing or bad
+ * @param deposits of this log, shared by its surfaces
+ * @param periods in order of time, none overlapping another
+ */
+export function exposureOf(
+  log: Log,
+  deposits: DepositPoints,
+  surface: Surface,
+  periods: readonly Period[],
+  { bridge, companion, days }: ExposureOptions,
+): Exposure {
+  const temperature = surfaceTemperature(log, surface, bridge, companion).values;
+  const course: SurfaceCourse = {
+    time: log.time,
+    temperature,
+    humidity: surfaceHumidities(log, temperature),
+  };
+  const accuracy = atTheSurface(deposits.accuracy, log, course);
+  const { board: wood, mould: traits } = surface;
+  const boards = (at: SurfaceCourse) => board(at, periods, { timeConstant: wood!.timeConstant, bridge });
+  return {
+    surface,
+    condensation: condensationFrom(log, deposits, surface, periods, bridge, companion),
+    wood:
+      wood === null
+        ? null
+        : {
+            expected: boards(course),
+            drier: boards(shifted(course, -accuracy.humidity)),
+            damper: boards(shifted(course, accuracy.humidity)),
+          },
+    mould: mould(course, periods, {
+      material: MOULD_MATERIALS[traits.class],
+      decline: traits.decline,
+      bridge,
+      accuracy,
+    }),
+    standing: standingDamp(course, days, bridge),
+  };
+}
+
+/**
+ * A humidity that is wrong by u in the air is wrong by u e(T)/e(Ts) at a surface that is colder or warmer:
+ * the mean of that over the log.
+ */
+function atTheSurface({ temperature, humidity }: Accuracy, log: Log, course: SurfaceCourse): Accuracy {
+  let air = 0;
+  let surface = 0;
+  for (let i = 0; i < log.length; i++) {
+    // where the surface is saturated the quotient is not to be had
+    if (!(course.humidity[i]! < 100)) continue;
+    air += log.humidity[i]!;
+    surface += course.humidity[i]!;
+  }
+  return { temperature, humidity: air > 0 ? humidity * (surface / air) : humidity };
+}
+
+/** The course with its humidity off by so much, within 0 to 100 %. */
+function shifted(course: SurfaceCourse, by: Percent): SurfaceCourse {
+  return {
+    ...course,
+    humidity: course.humidity.map((humidity) => Math.min(100, Math.max(0, humidity + by))),
+  };
+}

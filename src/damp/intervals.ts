@@ -1,0 +1,50 @@
+import type { Instant, Milliseconds } from '../units.js';
+
+/** Stretches of time in order, none touching the next: starts and ends in turn [ms since 1970 UTC]. */
+export type Intervals = readonly Instant[];
+
+/** Adds [from, until), which starts no earlier than the last stretch; what touches becomes one, empty is nothing. */
+export function append(intervals: Instant[], from: Instant, until: Instant): void {
+  if (!(until > from)) return;
+  const last = intervals.length - 1;
+  if (last > 0 && from <= intervals[last]!) intervals[last] = Math.max(intervals[last]!, until);
+  else intervals.push(from, until);
+}
+
+/** The time that lies in one and in the other. */
+export function both(one: Intervals, other: Intervals): Intervals {
+  const shared: Instant[] = [];
+  let i = 0;
+  let j = 0;
+  while (i < one.length && j < other.length) {
+    append(shared, Math.max(one[i]!, other[j]!), Math.min(one[i + 1]!, other[j + 1]!));
+    if (one[i + 1]! <= other[j + 1]!) i += 2;
+    else j += 2;
+  }
+  return shared;
+}
+
+/** The time that lies in one or the other. */
+export function either(one: Intervals, other: Intervals): Intervals {
+  const joined: Instant[] = [];
+  let i = 0;
+  let j = 0;
+  while (i < one.length || j < other.length) {
+    if (j >= other.length || one[i]! <= other[j]!) {
+      append(joined, one[i]!, one[i + 1]!);
+      i += 2;
+    } else {
+      append(joined, other[j]!, other[j + 1]!);
+      j += 2;
+    }
+  }
+  return joined;
+}
+
+/** The stretches that last so long or longer. */
+export function lasting(intervals: Intervals, least: Milliseconds): Intervals {
+  return intervals.filter((_, bound) => {
+    const start = bound - (bound % 2);
+    return intervals[start + 1]! - intervals[start]! >= least;
+  });
+}

@@ -1,0 +1,503 @@
+import type { Zone } from '../calendar/zone.js';
+import { InputError } from '../errors.js';
+import type { LineAccount, RejectReason } from '../log/account.js';
+import type { Instant, Milliseconds, WallTime } from '../units.js';
+import { cellsOf, isFurniture, lookOf, rowsOf, type SampleRow, textOf } from './dialect.js';
+import { type ByteText, ENOUGH, type Encoding, encodingOf, toByteText } from './encoding.js';
+import { parseNumber } from './number.js';
+import { type LineRecord, type Punctuation, recordScanner } from './records.js';
+import { bytesOf, sourceName } from './source.js';
+import { type DateOrder, dateOrderOf, EARLIEST, LATEST, type StampStyle, stampParser } from './stamp.js';
+import { meaningOf } from './words.js';
+
+/** One input of heartbeats: a line per beat, with a time, and perhaps a logger and a sign of restarts. */
+export interface BeatInput {
+  /** A path, or `-` for standard input. */
+  readonly path: string;
+  /** The logger whose beats these are where the input does not say. */
+  readonly logger: string;
+  /** Zone of stamps that carry no offset. */
+  readonly zone: Zone;
+  readonly dateOrder: DateOrder | null;
+}
+
+/**
+ * Told of every beat, in order of input.
+ *
+ * @param restarted whether the logger started anew between this beat and its one before; of an input that runs
+ *   from the newest beat to the oldest, its one after. Null where the input does not say.
+ * @param skipped numbers of rows that are missing between the two; 0 where rows have no numbers, or only some of
+ *   them were exported
+ */
+export type BeatListener = (
+  logger: string,
+  time: Instant,
+  restarted: boolean | null,
+  skipped: number,
+) => void;
+
+/** One input of heartbeats as a whole. */
+export interface BeatSource {
+  readonly source: string;
+  readonly lines: LineAccount;
+  /** Rejected lines by reason, and the first of them as people read it. */
+  readonly rejected: ReadonlyMap<RejectReason, { count: number; line: number; example: string }>;
+  /** The loggers that have a beat in it. */
+  readonly loggers: ReadonlySet<string>;
+  /** Zone that was applied to stamps without offset; null where none was needed. */
+  readonly zone: Zone | null;
+}
+
+/** So much of an input is looked at before anything is decided about it [characters]. */
+const SAMPLE = 1 << 16;
+/** Lines of the sample that are tried with every delimiter. */
+const TRIAL_LINES = 200;
+const DELIMITERS = ['\t', ';', ',', '|', ' '] as const;
+
+/**
+ * Reads heartbeats line by line and keeps none of them: a year of them takes no more memory than a day.
+ *
+ * @throws InputError where the input cannot be read, or holds no time stamp
+ */
+export async function readBeats(
+  input: BeatInput,
+  stdin: AsyncIterable<unknown>,
+  onBeat: BeatListener,
+): Promise<BeatSource> {
+  const source = sourceName(input.path);
+  const chunks = bytesOf(input.path, stdin);
+  let complete = false;
+  const more = async (): Promise<Buffer | null> => {
+    const next = await chunks.next();
+    complete = next.done === true;
+    return complete ? null : (next.value as Buffer);
+  };
+  const head: Buffer[] = [];
+  for (let size = 0; !complete && size < ENOUGH; ) {
+    const chunk = await more();
+    if (chunk !== null) size += head[head.push(chunk) - 1]!.length;
+  }
+  const bytes = Buffer.concat(head);
+  const encoding = encodingOf(bytes);
+  const toText = toByteText(encoding);
+  let sample = toText(bytes);
+  let layout: BeatLayout | null = null;
+  for (let wanted = SAMPLE; layout === null; wanted *= 2) {
+    while (!complete && sample.length < wanted) {
+      const chunk = await more();
+      if (chunk !== null) sample += toText(chunk);
+    }
+    if (complete && holdsNoBeat(sample)) return withoutBeats(source, sample);
+    layout = beatLayout(sample, complete, encoding, input, source);
+  }
+  const reader = beatReader(input, source, encoding, layout, onBeat);
+  reader.push(sample, complete);
+  sample = '';
+  while (!complete) {
+    const chunk = await more();
+    reader.push(chunk === null ? '' : toText(chunk), complete);
+  }
+  return reader.result();
+}
+
+/** Nothing, or nothing but a heading. */
+function holdsNoBeat(text: ByteText): boolean {
+  const lines = text.split(/\r\n|\r|\n/).filter((line) => line.trim() !== '' && !isFurniture(line));
+  return lines.length === 0 || (lines.length === 1 && !/\d{4}/.test(lines[0]!));
+}
+
+function withoutBeats(source: string, text: ByteText): BeatSource {
+  const lines = text.split(/\r\n|\r|\n/);
+  if (lines.at(-1) === '') lines.pop();
+  const header = lines.filter((line) => line.trim() !== '').length;
+  const account = { total: lines.length, header, blank: lines.length - header };
+  return {
+    source,
+    lines: { ...account, accepted: 0, rejected: 0, outsideWindow: 0 },
+    rejected: new Map(),
+    loggers: new Set(),
+    zone: null,
+  };
+}
+
+/** Where everything stands in the lines of one input. Columns count from 0. */
+interface BeatLayout {
+  readonly punctuation: Punctuation;
+  readonly headerText: ByteText | null;
+  readonly width: number;
+  /** One column, or one of the date and one of the time of day. */
+  readonly time: readonly number[];
+  readonly style: StampStyle;
+  readonly offset: Milliseconds | null;
+  readonly logger: number | null;
+  readonly sign: RestartColumn | null;
+  /** Numbers of the rows. */
+  readonly id: number | null;
+}
+
+/** A column that tells of restarts. */
+interface RestartColumn {
+  readonly column: number;
+  /** Time since the last start, a number that is new after each start, or words. */
+  readonly kind: 'uptime' | 'count' | 'words';
+  /** Unit of an uptime [ms]. */
+  readonly unit: Milliseconds;
+}
+
+/** Headings of numbers that a database gives its rows (common practice, no source). */
+const ROW_NUMBER = /^(?:(?:row|beat|heartbeat)?_?id|nr|no|number|seq|sequence|#)$/i;
+/** Numbers that are missing more often are left out by the export, not taken out of the table. */
+const ROUTINE = 0.01;
+
+const isStamp = (cell: ByteText) => ['year-first', 'numbered', 'epoch'].includes(lookOf(cell));
+const isClockCell = (cell: ByteText) => lookOf(cell) === 'clock';
+
+/** @returns null where more of the input is needed to tell day from month */
+function beatLayout(
+  sample: ByteText,
+  complete: boolean,
+  encoding: Encoding,
+  input: BeatInput,
+  file: string,
+): BeatLayout | null {
+  const cut = complete ? sample : sample.slice(0, sample.lastIndexOf('\n') + 1) || sample;
+  const punctuation = punctuationOf(cut);
+  const rows = punctuation === null ? [] : rowsOf(cut, punctuation, Infinity);
+  const beats = rows.filter(({ cells }) => cells.some(isStamp));
+  if (punctuation === null || beats.length === 0) {
+    const [text = ''] = cut.split(/\r\n|\r|\n/).filter((line) => line.trim() !== '');
+    throw new InputError(
+      'no line here holds a time stamp',
+      { file, text: textOf(text, encoding) },
+      'a file of heartbeats has a time on each line, as 2025-10-01T00:00:00+01:00 or 2025-10-01 00:00:00',
+    );
+  }
+  const width = commonestWidth(beats);
+  const judged = beats.filter(({ cells }) => cells.length === width);
+  const headings = headingsAbove(rows, judged[0]!, width, encoding);
+  const meanings = headings.names.map(meaningOf);
+  const cellsIn = (column: number) => judged.slice(0, TRIAL_LINES).map(({ cells }) => cells[column]!);
+  const columns = headings.names.map((_, column) => column);
+  const mostly = (column: number, is: (cell: ByteText) => boolean) =>
+    cellsIn(column).filter(is).length > 0.8 * Math.min(judged.length, TRIAL_LINES);
+
+  const stamped = columns.filter((column) => mostly(column, isStamp));
+  const [time] = stamped.toSorted((a, b) => rankOf(b) - rankOf(a) || a - b);
+  if (time === undefined) throw new InputError('no column was found that holds the time', { file });
+  function rankOf(column: number): number {
+    const { role } = meanings[column]!;
+    const late = /creat|receiv|insert|upload|updat|import|logged/i.test(headings.names[column]!);
+    return (role === 'time' || role === 'date' ? 2 : 0) - (late ? 1 : 0);
+  }
+  const clock = mostly(time, (cell) => !cell.includes(':') && lookOf(cell) !== 'epoch')
+    ? columns.find((column) => mostly(column, isClockCell))
+    : undefined;
+  const times = clock === undefined ? [time] : [time, clock];
+  const style = styleOf(
+    judged.map(({ cells }) => cells[time]!),
+    complete,
+    input.dateOrder,
+    { file, line: judged[0]!.line },
+  );
+  if (style === null) return null;
+  const free = columns.filter((column) => !stamped.includes(column) && column !== clock);
+  const namesLogger = (column: number) =>
+    meanings[column]!.role === 'logger' ||
+    (headings.text === null && mostly(column, (cell) => lookOf(cell) === 'text'));
+  const id = free.find((column) => ROW_NUMBER.test(headings.names[column]!)) ?? null;
+  const logger = free.find((column) => column !== id && namesLogger(column)) ?? null;
+  return {
+    punctuation,
+    headerText: headings.text,
+    width,
+    time: times,
+    style,
+    offset: times.map((column) => meanings[column]!.offset).find((offset) => offset !== null) ?? null,
+    logger,
+    id,
+    sign: signColumn(
+      headings.names,
+      free.filter((column) => column !== logger && column !== id),
+    ),
+  };
+}
+
+/** The delimiter that makes most lines into a stamp and other known cells; of several the one with most cells. */
+function punctuationOf(sample: ByteText): Punctuation | null {
+  const lineEnd = sample.includes('\n') || !sample.includes('\r') ? '\n' : '\r';
+  let best: { punctuation: Punctuation; score: number } | null = null;
+  for (const delimiter of DELIMITERS) {
+    const punctuation: Punctuation = { delimiter, escape: '"', lineEnd };
+    const beats = rowsOf(sample, punctuation, TRIAL_LINES).filter(({ cells }) => cells.some(isStamp));
+    if (beats.length === 0) continue;
+    const known = beats.reduce((sum, { cells }) => sum + shareKnown(cells), 0) / beats.length;
+    const several = beats.filter(({ cells }) => cells.length > 1).length / beats.length;
+    const score = beats.length + 0.9 * known + 0.09 * several;
+    if (best === null || score > best.score) best = { punctuation, score };
+  }
+  return best?.punctuation ?? null;
+}
+
+function shareKnown(cells: readonly ByteText[]): number {
+  return cells.filter((cell) => lookOf(cell) !== 'text').length / cells.length;
+}
+
+function commonestWidth(rows: readonly SampleRow[]): number {
+  const counts = new Map<number, number>();
+  for (const { cells } of rows) counts.set(cells.length, (counts.get(cells.length) ?? 0) + 1);
+  return [...counts].reduce((best, each) => (each[1] > best[1] ? each : best))[0];
+}
+
+function headingsAbove(
+  rows: readonly SampleRow[],
+  first: SampleRow,
+  width: number,
+  encoding: Encoding,
+): { names: string[]; text: ByteText | null } {
+  const above = rows
+    .slice(0, rows.indexOf(first))
+    .filter(
+      ({ raw, cells }) =>
+        cells.length === width && !isFurniture(raw) && cells.every((cell) => lookOf(cell) === 'text'),
+    );
+  const header = above.at(-1);
+  return header === undefined
+    ? { names: new Array<string>(width).fill(''), text: null }
+    : { names: header.cells.map((cell) => textOf(cell, encoding)), text: header.raw };
+}
+
+function styleOf(
+  stamps: readonly ByteText[],
+  complete: boolean,
+  asked: DateOrder | null,
+  place: { readonly file: string; readonly line: number },
+): StampStyle | null {
+  const looks = stamps.map(lookOf);
+  const count = (look: string) => looks.filter((each) => each === look).length;
+  if (count('year-first') >= Math.max(count('numbered'), count('epoch'))) return 'year-first';
+  if (count('epoch') >= count('numbered')) return 'epoch';
+  if (asked !== null) return asked;
+  const order = dateOrderOf(stamps);
+  if (order === 'day-first' || order === 'month-first') return order;
+  if (!complete && order === 'none') return null;
+  throw new InputError(
+    'day and month of these dates cannot be told apart',
+    { ...place, text: stamps[0]! },
+    'say --date-order day-first or --date-order month-first',
+  );
+}
+
+const UPTIME = /up_?time|running|millis|since_?boot/i;
+const COUNT = /boot_?(count|id|no|nr|number)|restart_?count|^boots$/i;
+const WORDS = /boot|restart|reset|event|state|status|message|reason|kind|type|note/i;
+
+/** The column that tells of restarts, by its heading: uptimes say most, words least. */
+function signColumn(names: readonly string[], free: readonly number[]): RestartColumn | null {
+  const headed = (pattern: RegExp) => free.find((column) => pattern.test(names[column]!));
+  const uptime = headed(UPTIME);
+  if (uptime !== undefined) return { column: uptime, kind: 'uptime', unit: unitOf(names[uptime]!) };
+  const count = headed(COUNT);
+  if (count !== undefined) return { column: count, kind: 'count', unit: 0 };
+  const words = headed(WORDS);
+  return words === undefined ? null : { column: words, kind: 'words', unit: 0 };
+}
+
+function unitOf(heading: string): Milliseconds {
+  if (/milli|[^a-z]ms\b|_ms\b/i.test(heading)) return 1;
+  if (/[^a-z]min(utes)?\b|_min\b/i.test(heading)) return 60_000;
+  if (/[^a-z]h(ours)?\b|_h\b/i.test(heading)) return 3_600_000;
+  return 1000;
+}
+
+/** Words with which loggers tell that they have just started (common practice, no source). */
+const STARTED = /boot|restart|reset|start|power.?on|wake|hello/i;
+/** Counters of milliseconds in 32 bits begin anew after 49.7 days. */
+const WRAP = 2 ** 32;
+/** An uptime and the stamps may differ by so much and still tell of the same time: a late line, a rough clock. */
+const SLACK: Milliseconds = 30_000;
+const SLACK_SHARE = 0.01;
+
+/** What is remembered of the last beat of one logger. */
+interface Last {
+  time: Instant;
+  value: number;
+  text: ByteText;
+  started: boolean;
+  /** Lines of a clock that was not yet set came before this beat. */
+  unset: boolean;
+  /** Numbers of rows missing in the whole input up to it. */
+  missing: number;
+}
+
+function beatReader(
+  input: BeatInput,
+  source: string,
+  encoding: Encoding,
+  layout: BeatLayout,
+  onBeat: BeatListener,
+) {
+  const { zone } = input;
+  const stamps = stampParser(layout.style);
+  const rejected = new Map<RejectReason, { count: number; line: number; example: string }>();
+  const lasts = new Map<string, Last>();
+  let header = 0;
+  let blank = 0;
+  let accepted = 0;
+  let refused = 0;
+  let missing = 0;
+  let skips = 0;
+  let lastNumber = NaN;
+  let zoneUsed = false;
+  let stampLength = 0;
+  let lastId: ByteText | null = null;
+  let lastName = '';
+  const loggers = new Set<string>();
+
+  function reject(record: LineRecord, reason: RejectReason): void {
+    refused += record.lines;
+    const known = rejected.get(reason);
+    if (known !== undefined) known.count += record.lines;
+    else {
+      const example = textOf(record.raw().slice(0, 500), encoding);
+      rejected.set(reason, { count: record.lines, line: record.line, example });
+    }
+  }
+
+  function loggerOn({ text, start, end }: LineRecord): string {
+    if (layout.logger === null) return input.logger;
+    const id = text.slice(start[layout.logger]!, end[layout.logger]!);
+    if (id !== lastId) [lastId, lastName] = [id, textOf(id, encoding)];
+    return lastName;
+  }
+
+  function stampOn({ text, start, end }: LineRecord): number {
+    const [a, b] = layout.time as [number, number | undefined];
+    if (b === undefined) return stamps.parse(text, start[a]!, end[a]!);
+    const joined = `${text.slice(start[a]!, end[a]!)} ${text.slice(start[b]!, end[b]!)}`;
+    return stamps.parse(joined, 0, joined.length);
+  }
+
+  /** Of the two instants of a repeated hour the one nearer to the beat before. */
+  function placed(wall: WallTime, last: Last | undefined): Instant {
+    const first = zone.firstInstant(wall);
+    const second = zone.lastInstant(wall);
+    if (second === first || last === undefined) return first;
+    return Math.abs(second - last.time) < Math.abs(first - last.time) ? second : first;
+  }
+
+  function restartedBetween(last: Last, now: Last): boolean | null {
+    const ahead = now.time >= last.time;
+    const [earlier, later] = ahead ? [last, now] : [now, last];
+    if (later.unset) return true;
+    const sign = layout.sign;
+    if (sign === null) return null;
+    if (sign.kind === 'words') return later.started ? true : null;
+    if (sign.kind === 'count') return earlier.text.trim() !== later.text.trim();
+    if (Number.isNaN(earlier.value) || Number.isNaN(later.value)) return null;
+    const elapsed = later.time - earlier.time;
+    const counted = ((((later.value - earlier.value) * sign.unit) % WRAP) + WRAP) % WRAP;
+    const slack = Math.max(SLACK, SLACK_SHARE * elapsed);
+    if (Math.abs(counted - (elapsed % WRAP)) <= slack) return false;
+    return later.value < earlier.value || later.value * sign.unit < elapsed - slack ? true : null;
+  }
+
+  function signOn({ text, start, end }: LineRecord, time: Instant, unset: boolean): Last {
+    if (layout.sign === null) return { time, value: NaN, text: '', started: false, unset, missing };
+    const { column, kind } = layout.sign;
+    const cell = text.slice(start[column]!, end[column]!);
+    return {
+      time,
+      value: kind === 'uptime' ? parseNumber(cell, 0, cell.length, '.') : NaN,
+      text: cell,
+      started: kind === 'words' && STARTED.test(cell),
+      unset,
+      missing,
+    };
+  }
+
+  /** Beats of a clock that is not set belong to a start. */
+  const unset = new Set<string>();
+
+  function countMissing({ text, start, end }: LineRecord, column: number): void {
+    const number = parseNumber(text, start[column]!, end[column]!, '.');
+    const step = Math.abs(number - lastNumber);
+    if (step > 1) {
+      missing += step - 1;
+      skips++;
+    }
+    lastNumber = number;
+  }
+
+  const needed = Math.max(...layout.time, layout.logger ?? 0) + 1;
+
+  /** Takes a line in; gives the reason where it is no beat. */
+  function taken(record: LineRecord): RejectReason | null {
+    if (record.trouble !== null) return record.trouble;
+    const said = record.count < needed ? NaN : stampOn(record);
+    if (Number.isNaN(said)) {
+      const raw = record.raw();
+      if (raw.trim() === '') {
+        blank += record.lines;
+        return null;
+      }
+      const isHeading = cellsOf(record).every((cell) => lookOf(cell) === 'text') && accepted === 0;
+      if (isFurniture(raw) || raw === layout.headerText || isHeading) {
+        header += record.lines;
+        return null;
+      }
+      return record.count < needed ? 'cells' : 'time';
+    }
+    if (record.count < layout.width || record.count > layout.width + 1) return 'cells';
+    const name = loggerOn(record);
+    if (name === '') return 'logger';
+    const last = lasts.get(name);
+    let time = said;
+    if (!stamps.placed && layout.offset !== null) time = said - layout.offset;
+    else if (!stamps.placed && said >= EARLIEST && said < LATEST) {
+      zoneUsed = true;
+      time = placed(said as WallTime, last);
+      if (Number.isNaN(time)) return 'skipped_hour';
+    }
+    if (!(time >= EARLIEST && time < LATEST)) {
+      unset.add(name);
+      return 'clock';
+    }
+    const length = record.end[layout.time[0]!]! - record.start[layout.time[0]!]!;
+    if (!record.terminated && length < stampLength) return 'cut';
+    stampLength = length;
+    accepted += record.lines;
+    if (layout.id !== null) countMissing(record, layout.id);
+    const now = signOn(record, time, unset.delete(name));
+    loggers.add(name);
+    if (last === undefined) onBeat(name, time, null, 0);
+    else {
+      const isRoutine = skips > 1 + ROUTINE * accepted;
+      onBeat(name, time, restartedBetween(last, now), isRoutine ? 0 : missing - last.missing);
+    }
+    lasts.set(name, now);
+    return null;
+  }
+
+  const visit = (record: LineRecord): void => {
+    const reason = taken(record);
+    if (reason !== null) reject(record, reason);
+  };
+
+  return {
+    push: recordScanner(layout.punctuation, visit),
+    result: (): BeatSource => ({
+      source,
+      lines: {
+        total: header + blank + accepted + refused,
+        header,
+        blank,
+        accepted,
+        rejected: refused,
+        outsideWindow: 0,
+      },
+      rejected,
+      loggers,
+      zone: zoneUsed ? zone : null,
+    }),
+  };
+}

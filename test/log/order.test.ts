@@ -1,0 +1,90 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { ascendingOrder, outOfOrder } from '../../src/log/order.js';
+
+const sorted = (keys: Float64Array) => ascendingOrder(keys) ?? Uint32Array.from(keys, (_, row) => row);
+
+/** Array sort is stable by the language standard, and shares no line with ours. */
+const bySort = (keys: Float64Array) => Uint32Array.from([...keys.keys()].sort((a, b) => keys[a]! - keys[b]!));
+
+/** Few different keys, so that ties are common. */
+const randomKeys = fc
+  .array(fc.integer({ min: 0, max: 30 }), { maxLength: 60 })
+  .map((keys) => Float64Array.from(keys));
+
+const range = (from: number, to: number) => Array.from({ length: to - from }, (_, i) => from + i);
+
+const SHAPES = [
+  { why: 'newest first', keys: range(0, 500).reverse() },
+  { why: 'newest first, each twice', keys: range(0, 500).map((i) => -(i >> 1)) },
+  { why: 'one late block', keys: [...range(0, 100), ...range(400, 403), ...range(100, 400)] },
+  { why: 'old file behind a new one', keys: [...range(300, 600), ...range(0, 300)] },
+  { why: 'two files that overlap', keys: [...range(0, 300), ...range(200, 500)] },
+  { why: 'rising and falling in turn', keys: range(0, 301).map((i) => (i % 2 === 0 ? i : -i)) },
+  { why: 'an odd number of runs', keys: [5, 6, 3, 4, 1, 2, 2, 7, 0] },
+  { why: 'all the same but the last', keys: [...new Array<number>(50).fill(4), 3] },
+  { why: 'before 1970', keys: [-1, -3, -2, 0, -3] },
+];
+
+describe('the ascending order of a column', () => {
+  it.each(SHAPES)('$why: as a stable sort has it', ({ keys }) => {
+    const column = Float64Array.from(keys);
+    expect(ascendingOrder(column)).toEqual(bySort(column));
+  });
+
+  it('is that of a stable sort for any keys', () => {
+    fc.assert(
+      fc.property(randomKeys, (keys) => {
+        expect(sorted(keys)).toEqual(bySort(keys));
+      }),
+    );
+  });
+
+  it('is null where the column is in order, ties and all', () => {
+    for (const keys of [[], [7], [1, 1, 2, 2, 9]]) expect(ascendingOrder(Float64Array.from(keys))).toBeNull();
+  });
+
+  it('leaves the column itself as it is', () => {
+    const keys = Float64Array.of(3, 1, 2);
+    ascendingOrder(keys);
+    expect([...keys]).toEqual([3, 1, 2]);
+  });
+});
+
+/** Length of the longest non-descending subsequence, each row against all before it. */
+function longestAscending(keys: Float64Array): number {
+  const best: number[] = [];
+  for (let row = 0; row < keys.length; row++) {
+    best[row] = 1;
+    for (let i = 0; i < row; i++) if (keys[i]! <= keys[row]!) best[row] = Math.max(best[row]!, best[i]! + 1);
+  }
+  return Math.max(0, ...best);
+}
+
+describe('the rows out of order', () => {
+  it('are the fewest without which the rest ascends', () => {
+    fc.assert(
+      fc.property(randomKeys, (keys) => {
+        const strays = outOfOrder(keys);
+        const left = keys.filter((_, row) => !strays.includes(row));
+        expect([...left]).toEqual([...left].sort((a, b) => a - b));
+        expect(strays.length).toBe(keys.length - longestAscending(keys));
+        expect([...strays]).toEqual([...new Set(strays)].sort((a, b) => a - b));
+      }),
+    );
+  });
+
+  it.each([
+    { why: 'nothing at all', keys: [], strays: [] },
+    { why: 'equal keys are in order', keys: [1, 1, 1], strays: [] },
+    { why: 'one far ahead of all that follow', keys: [1, 2, 99, 3, 4, 5], strays: [2] },
+    { why: 'one that came late', keys: [1, 3, 4, 5, 2, 6], strays: [4] },
+    { why: 'three before a long late block', keys: [0, 50, 51, 52, ...range(1, 40)], strays: [1, 2, 3] },
+  ])('$why', ({ keys, strays }) => {
+    expect([...outOfOrder(Float64Array.from(keys))]).toEqual(strays);
+  });
+
+  it('are all but one of a column in reverse', () => {
+    expect(outOfOrder(Float64Array.from(range(0, 100).reverse())).length).toBe(99);
+  });
+});

@@ -1,0 +1,67 @@
+import { describe, expect, it } from 'vitest';
+import { sumOfAccounts } from '../../src/log/account.js';
+import { nextGood } from '../../src/log/bridging.js';
+import { type Log, pick, slice } from '../../src/log/log.js';
+
+const log: Log = {
+  logger: 'sail-loft',
+  sources: ['a.csv', 'b.csv'],
+  length: 4,
+  time: Float64Array.of(0, 1, 2, 3),
+  temperature: Float64Array.of(10, NaN, 12, 13),
+  humidity: Float64Array.of(50, 51, NaN, 53),
+  line: Uint32Array.of(2, 9, 3, 4),
+  source: Uint16Array.of(0, 1, 0, 1),
+  inputFlags: { temperature: Uint8Array.of(1, 9, 3, 4), humidity: Uint8Array.of(1, 3, 9, 1) },
+};
+
+const said = (each: Log) =>
+  Array.from({ length: each.length }, (_, row) => [
+    each.time[row],
+    each.temperature[row],
+    each.humidity[row],
+    each.line[row],
+    each.source[row],
+    each.inputFlags?.temperature[row],
+    each.inputFlags?.humidity[row],
+  ]);
+
+describe('parts of a log', () => {
+  it('picked rows come with every column, in the order asked for', () => {
+    const all = said(log);
+    expect(said(pick(log, Uint32Array.of(3, 1)))).toEqual([all[3], all[1]]);
+  });
+
+  it('a slice is half-open', () => {
+    const all = said(log);
+    expect(said(slice(log, 1, 3))).toEqual([all[1], all[2]]);
+    expect(slice(log, 2, 2).length).toBe(0);
+  });
+
+  it('a log without flags has none in its parts', () => {
+    const bare = { ...log, inputFlags: null };
+    expect(pick(bare, Uint32Array.of(0)).inputFlags).toBeNull();
+    expect(slice(bare, 0, 1).inputFlags).toBeNull();
+  });
+
+  it('the next good row passes over missing values, and ends at the length', () => {
+    expect([0, 1, 2, 4].map((row) => nextGood(log.temperature, row))).toEqual([0, 2, 2, 4]);
+    expect(nextGood(Float64Array.of(NaN, NaN), 0)).toBe(2);
+  });
+});
+
+describe('the line accounts of several inputs', () => {
+  it('add up key by key', () => {
+    const one = { total: 21, header: 1, blank: 2, accepted: 3, rejected: 5, outsideWindow: 10 };
+    const other = { total: 10, header: 2, blank: 0, accepted: 7, rejected: 1, outsideWindow: 0 };
+    expect(sumOfAccounts([one, other])).toEqual({
+      total: 31,
+      header: 3,
+      blank: 2,
+      accepted: 10,
+      rejected: 6,
+      outsideWindow: 10,
+    });
+    expect(sumOfAccounts([]).total).toBe(0);
+  });
+});

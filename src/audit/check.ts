@@ -3,10 +3,9 @@ import type { Rejection, UnreadableCell } from '../log/account.js';
 import type { CheckName, Confidence, Finding, Severity } from '../log/finding.js';
 import type { Flag } from '../log/flag.js';
 import type { Flags, Log, Measured } from '../log/log.js';
-import type { Celsius, Instant, Kelvin, Milliseconds, Percent } from '../units.js';
+import type { Accuracy, Range } from '../log/sensor.js';
+import type { Celsius, Instant, Milliseconds } from '../units.js';
 import type { OwnLimits } from './limits.js';
-
-export type Range = readonly [least: number, greatest: number];
 
 /** What a log is measured against. */
 export interface AuditSettings {
@@ -22,7 +21,7 @@ export interface AuditSettings {
   /** What the sensor can measure at all [°C, %]; null where not stated. */
   readonly sensorRange: { readonly airTemperature: Range | null; readonly relativeHumidity: Range | null };
   /** Greatest error of the sensor to either side. */
-  readonly accuracy: { readonly airTemperature: Kelvin; readonly relativeHumidity: Percent };
+  readonly accuracy: Accuracy;
   /** The value in °C that a temperature has in the unit in which the log was written. */
   readonly toCelsius: (written: number) => Celsius;
   /** For times of day in messages. */

@@ -1,6 +1,7 @@
 import { Flag } from '../log/flag.js';
 import { valuesOf } from '../log/log.js';
-import { type Check, findingOn, type Range } from './check.js';
+import type { Range } from '../log/sensor.js';
+import { type Check, findingOn } from './check.js';
 import { episodesOf, times } from './episodes.js';
 import { furthest, QUANTITIES, rowsOutside, unitOf } from './range.js';
 

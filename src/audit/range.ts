@@ -1,6 +1,7 @@
 import { isUsable } from '../log/flag.js';
 import { flagsOf, type Measured, valuesOf } from '../log/log.js';
-import type { AuditInput, Range } from './check.js';
+import type { Range } from '../log/sensor.js';
+import type { AuditInput } from './check.js';
 
 export const QUANTITIES: readonly Measured[] = ['air_temperature', 'relative_humidity'];
 

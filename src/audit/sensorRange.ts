@@ -1,6 +1,7 @@
 import { Flag } from '../log/flag.js';
 import { type Measured, valuesOf } from '../log/log.js';
-import { type AuditInput, type Check, findingOn, type Range } from './check.js';
+import type { Range } from '../log/sensor.js';
+import { type AuditInput, type Check, findingOn } from './check.js';
 import { episodesOf, times } from './episodes.js';
 import { furthest, rowsOutside, unitOf } from './range.js';
 
@@ -21,14 +22,14 @@ export const sensorRange: Check = {
     'compare with the data sheet of the sensor; a wet humidity sensor reads above 100 % until it has dried',
   *run(input) {
     const { accuracy, sensorRange: stated } = input;
-    yield* beyond(input, 'air_temperature', stated.airTemperature, accuracy.airTemperature);
+    yield* beyond(input, 'air_temperature', stated.airTemperature, accuracy.temperature);
     const humidity = stated.relativeHumidity;
     // without a stated range only the physical limit is known, and gross_range says where bad begins
     yield* beyond(
       input,
       'relative_humidity',
       humidity ?? HUMIDITY_SPAN,
-      humidity === null ? Infinity : accuracy.relativeHumidity,
+      humidity === null ? Infinity : accuracy.humidity,
     );
   },
 };

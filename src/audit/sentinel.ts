@@ -1,6 +1,7 @@
 import { Flag, isUsable } from '../log/flag.js';
 import { flagsOf, type Measured, valuesOf } from '../log/log.js';
-import { type AuditInput, type Check, type Found, findingOn, type Range } from './check.js';
+import type { Range } from '../log/sensor.js';
+import { type AuditInput, type Check, type Found, findingOn } from './check.js';
 import { episodesOf, times } from './episodes.js';
 import { nameOf } from './range.js';
 

@@ -3,7 +3,8 @@ import { submissionsOf } from '../audit/repeatSubmission.js';
 import { differentRows, isSame, type SameInstant, sameInstants } from '../audit/sameInstant.js';
 import { Flag, isUsable } from '../log/flag.js';
 import { type Flags, type Log, pick, take } from '../log/log.js';
-import { type Deviation, nearestIn } from './nearest.js';
+import type { Accuracy } from '../log/sensor.js';
+import { nearestIn } from './nearest.js';
 
 /** What becomes of values with flag 4. Values that stand for "missing" (flag 9) are always blanked. */
 export type BadPolicy = 'blank' | 'keep';
@@ -35,7 +36,7 @@ export interface Dropped {
  * it, in units of the sensor's accuracy; of several such the coldest, then the driest, then the one that
  * carries the worse flags. What stays does not depend on the order of the input.
  */
-export function clean(audit: Audit, accuracy: Deviation, bad: BadPolicy = 'blank'): Cleaned {
+export function clean(audit: Audit, accuracy: Accuracy, bad: BadPolicy = 'blank'): Cleaned {
   const { log } = audit;
   const dropped = droppedRows(audit, accuracy);
   const kept = remaining(log.length, dropped);
@@ -59,7 +60,7 @@ export function clean(audit: Audit, accuracy: Deviation, bad: BadPolicy = 'blank
   };
 }
 
-function droppedRows(audit: Audit, accuracy: Deviation): Dropped[] {
+function droppedRows(audit: Audit, accuracy: Accuracy): Dropped[] {
   const { log, flags } = audit;
   const dropped: Dropped[] = [];
   const repeats = repeatsOf(audit);

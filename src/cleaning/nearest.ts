@@ -1,18 +1,13 @@
 import { isUsable } from '../log/flag.js';
 import type { Flags, Log } from '../log/log.js';
-import { HOUR, type Kelvin, type Milliseconds, type Percent } from '../units.js';
+import type { Accuracy } from '../log/sensor.js';
+import { HOUR, type Milliseconds } from '../units.js';
 
 /**
  * No further off are neighbours looked for, the most that two readings are ever joined over: so a window with
  * as much around it decides as the whole log does.
  */
 const REACH: Milliseconds = 3 * HOUR;
-
-/** What counts as one unit of deviation. */
-export interface Deviation {
-  readonly temperature: Kelvin;
-  readonly humidity: Percent;
-}
 
 /**
  * Chooses among readings of one instant the one nearest to the straight line between the usable readings
@@ -21,7 +16,7 @@ export interface Deviation {
  *
  * @returns for rows of one instant, all with as many usable values, the row that is to stay
  */
-export function nearestIn(log: Log, flags: Flags, unit: Deviation): (rows: readonly number[]) => number {
+export function nearestIn(log: Log, flags: Flags, unit: Accuracy): (rows: readonly number[]) => number {
   const temperature = courseOf(log.time, log.temperature, flags.temperature);
   const humidity = courseOf(log.time, log.humidity, flags.humidity);
   return (rows) => {

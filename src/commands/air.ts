@@ -40,8 +40,8 @@ export async function runAir(
     pressure: pressureOf(options, defaultSite),
     model: airModelOf(options),
     limits: {
-      temperature: options.temperatureAccuracy ?? ASSUMED_ACCURACY.airTemperature,
-      humidity: options.humidityAccuracy ?? ASSUMED_ACCURACY.relativeHumidity,
+      temperature: options.temperatureAccuracy ?? ASSUMED_ACCURACY.temperature,
+      humidity: options.humidityAccuracy ?? ASSUMED_ACCURACY.humidity,
     },
   };
   refuseNoAir(state);

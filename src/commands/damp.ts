@@ -1,11 +1,12 @@
 import { exactDuration } from '../calendar/duration.js';
 import { type PeriodKind, periodsCovering } from '../calendar/period.js';
 import type { Companion } from '../damp/companion.js';
-import { type Accuracy, depositPoints } from '../damp/depositPoint.js';
+import { depositPoints } from '../damp/depositPoint.js';
 import { exposureOf } from '../damp/exposure.js';
 import { ASSUMED_TRAITS, type Surface } from '../damp/surface.js';
 import { timeOfWetness } from '../damp/timeOfWetness.js';
 import { InputError } from '../errors.js';
+import type { Accuracy } from '../log/sensor.js';
 import { csvLines } from '../present/csv.js';
 import type { Io } from '../present/io.js';
 import { jsonText } from '../present/json.js';
@@ -103,8 +104,8 @@ function dampOf(
   if (span === null) return null;
   const stated = options.temperatureAccuracy !== undefined || options.humidityAccuracy !== undefined;
   const accuracy: Accuracy = {
-    temperature: options.temperatureAccuracy ?? logger.accuracy.airTemperature,
-    humidity: options.humidityAccuracy ?? logger.accuracy.relativeHumidity,
+    temperature: options.temperatureAccuracy ?? logger.accuracy.temperature,
+    humidity: options.humidityAccuracy ?? logger.accuracy.humidity,
   };
   const periods = periodsCovering(options.per, span.from, span.until, zone);
   const days = periodsCovering('day', span.from, span.until, zone);

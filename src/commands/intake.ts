@@ -8,11 +8,11 @@ import { exactDuration } from '../calendar/duration.js';
 import { type Window, windowFrom } from '../calendar/window.js';
 import { systemZone, type Zone, zoneNamed } from '../calendar/zone.js';
 import { type BadPolicy, type Cleaned, clean } from '../cleaning/clean.js';
-import type { Deviation } from '../cleaning/nearest.js';
 import { InputError } from '../errors.js';
 import { bridgingLimit } from '../log/bridging.js';
 import type { Finding } from '../log/finding.js';
 import type { Log } from '../log/log.js';
+import type { Accuracy } from '../log/sensor.js';
 import type { Io } from '../present/io.js';
 import type { LayoutOptions } from '../reading/layout.js';
 import { emptyReading, type LogReading, type Reading, readLogs, toCelsius } from '../reading/logs.js';
@@ -267,10 +267,7 @@ function workOn(
     zone,
   };
   const audited = audit(reading, settings, new Set(options.skip), others);
-  const accuracy = {
-    temperature: logger.accuracy.airTemperature,
-    humidity: logger.accuracy.relativeHumidity,
-  };
+  const { accuracy } = logger;
   const cleaned = clean(audited, accuracy, bad);
   return {
     reading,
@@ -288,7 +285,7 @@ function courseOf(
   settings: AuditSettings,
   audited: Audit,
   cleaned: Cleaned,
-  accuracy: Deviation,
+  accuracy: Accuracy,
 ): Log {
   if (reading.around === reading.log) return cleaned.log;
   const { cadence } = audited;

@@ -95,11 +95,11 @@ export function sayAssumptions(io: Io, intake: Intake): void {
   }
   for (const { logger, audit, bridge, reading } of intake.works) {
     const cadence = audit.cadence === null ? 'none' : `${audit.cadence / 1000} s`;
-    const { airTemperature, relativeHumidity } = logger.accuracy;
+    const { temperature, humidity } = logger.accuracy;
     say(
       io,
       `${reading.log.logger}: cadence ${cadence}, joined up to ${bridge / 1000} s, ` +
-        `accuracy ± ${airTemperature} K and ± ${relativeHumidity} % (${logger.accuracySource})`,
+        `accuracy ± ${temperature} K and ± ${humidity} % (${logger.accuracySource})`,
     );
   }
 }

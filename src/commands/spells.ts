@@ -10,10 +10,10 @@ import {
   type StationSurface,
 } from '../damp/conditionHeld.js';
 import { airingConditions, FROST_FREE, paintingConditions } from '../damp/conditionPresets.js';
-import type { Accuracy } from '../damp/depositPoint.js';
 import { spellsOf } from '../damp/spells.js';
 import { settlingTime } from '../damp/surfaceTemperature.js';
 import { InputError } from '../errors.js';
+import type { Accuracy } from '../log/sensor.js';
 import { csvLines } from '../present/csv.js';
 import type { Io } from '../present/io.js';
 import { jsonText } from '../present/json.js';
@@ -251,8 +251,8 @@ async function stationsOf(
 
 function accuracyOf({ logger }: Work, options: SpellsOptions): Accuracy {
   return {
-    temperature: options.temperatureAccuracy ?? logger.accuracy.airTemperature,
-    humidity: options.humidityAccuracy ?? logger.accuracy.relativeHumidity,
+    temperature: options.temperatureAccuracy ?? logger.accuracy.temperature,
+    humidity: options.humidityAccuracy ?? logger.accuracy.humidity,
   };
 }
 

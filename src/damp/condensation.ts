@@ -1,11 +1,12 @@
 import type { Period } from '../calendar/period.js';
 import { nextGood } from '../log/bridging.js';
 import type { Log } from '../log/log.js';
+import type { Accuracy } from '../log/sensor.js';
 import { add, close, type Tally, tally } from '../period/stretches.js';
 import type { SaturationFormula } from '../psychrometry/saturationFormula.js';
 import type { Celsius, Instant, Kelvin, Milliseconds } from '../units.js';
 import type { Companion } from './companion.js';
-import { type Accuracy, type DepositPoints, depositPoints, withErrors } from './depositPoint.js';
+import { type DepositPoints, depositPoints, withErrors } from './depositPoint.js';
 import { noteAt, noteBetween, ROUNDING, type SmallestMargins, smallestMargins } from './margin.js';
 import { belowZero } from './relaxation.js';
 import type { ModelledSurface } from './surface.js';

@@ -1,5 +1,6 @@
 import { InputError } from '../errors.js';
 import type { Log } from '../log/log.js';
+import type { Accuracy } from '../log/sensor.js';
 import type { AirModel } from '../psychrometry/airModel.js';
 import { quantities, type Trend } from '../psychrometry/quantities.js';
 import type { Hectopascal, Kelvin, Milliseconds, Percent } from '../units.js';
@@ -13,7 +14,7 @@ import {
   surfaceCourse,
   timeThatHolds,
 } from './conditionCourse.js';
-import { type Accuracy, depositPoints, type ErrorShare } from './depositPoint.js';
+import { depositPoints, type ErrorShare } from './depositPoint.js';
 import { both, either, type Intervals } from './intervals.js';
 import type { ModelledSurface } from './surface.js';
 import { surfaceTemperature } from './surfaceTemperature.js';

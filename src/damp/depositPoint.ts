@@ -1,14 +1,9 @@
 import type { Log } from '../log/log.js';
+import type { Accuracy } from '../log/sensor.js';
 import { buck1996 } from '../psychrometry/buck1996.js';
 import type { SaturationFormula } from '../psychrometry/saturationFormula.js';
 import { vapourPressure } from '../psychrometry/vapourPressure.js';
 import type { Celsius, Kelvin, Percent } from '../units.js';
-
-/** How far a sensor's readings may be off, either way, 0 or more. */
-export interface Accuracy {
-  readonly temperature: Kelvin;
-  readonly humidity: Percent;
-}
 
 /**
  * Per reading the temperature at which the air deposits water: its dew point, or below 0 °C, where the

@@ -1,10 +1,11 @@
 import type { Period } from '../calendar/period.js';
 import type { Log } from '../log/log.js';
+import type { Accuracy } from '../log/sensor.js';
 import type { Milliseconds, Percent } from '../units.js';
 import { type BoardSummary, board } from './board.js';
 import type { Companion } from './companion.js';
 import { type CondensationSummary, condensationFrom } from './condensation.js';
-import type { Accuracy, DepositPoints } from './depositPoint.js';
+import type { DepositPoints } from './depositPoint.js';
 import { MOULD_MATERIALS, type MouldSummary, mould } from './mould.js';
 import { type StandingDamp, standingDamp } from './runningMean.js';
 import type { Surface } from './surface.js';

@@ -1,6 +1,6 @@
 import type { Period } from '../calendar/period.js';
+import type { Accuracy } from '../log/sensor.js';
 import { type Celsius, DAY, HOUR, type Instant, MINUTE, type Milliseconds, type Percent } from '../units.js';
-import type { Accuracy } from './depositPoint.js';
 import type { MouldClass } from './surface.js';
 import { nextKnown, type SurfaceCourse } from './surfaceHumidity.js';
 

@@ -1,7 +1,7 @@
 import type { Period } from '../calendar/period.js';
+import type { Accuracy } from '../log/sensor.js';
 import { add, close, type Tally, tally } from '../period/stretches.js';
 import { type Celsius, HOUR, type Milliseconds, type Percent } from '../units.js';
-import type { Accuracy } from './depositPoint.js';
 import { nextKnown, type SurfaceCourse } from './surfaceHumidity.js';
 
 /** Metal counts as wet above this humidity, unless it freezes (ISO 9223; Norberg, ACS Symposium Series 805). */

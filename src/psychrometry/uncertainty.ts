@@ -1,15 +1,10 @@
+import type { Accuracy } from '../log/sensor.js';
 import type { Celsius, Hectopascal, Kelvin, Percent } from '../units.js';
 import type { AirModel } from './airModel.js';
 import { buck1996 } from './buck1996.js';
 import { dewPoint } from './dewPoint.js';
 import type { Quantity } from './quantities.js';
 import { effectiveHumidity } from './relativeHumidity.js';
-
-/** The limits ± within which a maker states a sensor to be right. */
-export interface SensorLimits {
-  readonly temperature: Kelvin;
-  readonly humidity: Percent;
-}
 
 /** From the lowest to the highest value that the limits allow; NaN for an end that is not defined. */
 export interface Interval {
@@ -50,7 +45,7 @@ export function dewPointPerPercent(temperature: Celsius, humidity: Percent, form
 export function dewPointUncertainty(
   temperature: Celsius,
   humidity: Percent,
-  limits: SensorLimits,
+  limits: Accuracy,
   formula = buck1996,
 ): Kelvin {
   return Math.hypot(
@@ -60,7 +55,7 @@ export function dewPointUncertainty(
 }
 
 /** Whether a first-order uncertainty may be given; otherwise only the interval of the limits is honest. */
-export function firstOrderHolds(humidity: Percent, limits: SensorLimits): boolean {
+export function firstOrderHolds(humidity: Percent, limits: Accuracy): boolean {
   return standardUncertainty(limits.humidity) <= LARGEST_FIRST_ORDER_SHARE * humidity;
 }
 
@@ -78,7 +73,7 @@ export function interval(
   humidity: Percent,
   pressure: Hectopascal,
   model: AirModel,
-  limits: SensorLimits,
+  limits: Accuracy,
 ): Interval {
   const towards = (sign: 1 | -1) =>
     quantity.of(

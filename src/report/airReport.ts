@@ -1,13 +1,9 @@
 import { fixed } from '../figures.js';
+import type { Accuracy } from '../log/sensor.js';
 import type { AirModel } from '../psychrometry/airModel.js';
 import { enhancementFactor } from '../psychrometry/enhancementFactor.js';
 import { type Quantity, quantities } from '../psychrometry/quantities.js';
-import {
-  dewPointUncertainty,
-  firstOrderHolds,
-  interval,
-  type SensorLimits,
-} from '../psychrometry/uncertainty.js';
+import { dewPointUncertainty, firstOrderHolds, interval } from '../psychrometry/uncertainty.js';
 import { wetBulbPhase } from '../psychrometry/wetBulb.js';
 import { wetBulbPsychrometer } from '../psychrometry/wetBulbPsychrometer.js';
 import { wetBulbStull } from '../psychrometry/wetBulbStull.js';
@@ -19,7 +15,7 @@ export interface AirState {
   readonly humidity: Percent;
   readonly pressure: Hectopascal;
   readonly model: AirModel;
-  readonly limits: SensorLimits;
+  readonly limits: Accuracy;
 }
 
 export const AIR_COLUMNS = ['quantity', 'value', 'unit', 'low', 'high'] as const;

@@ -3,12 +3,12 @@ import { formatDate, formatDuration, formatInstant } from '../calendar/print.js'
 import type { Zone } from '../calendar/zone.js';
 import type { BoardSummary } from '../damp/board.js';
 import type { CondensationSummary } from '../damp/condensation.js';
-import type { Accuracy } from '../damp/depositPoint.js';
 import type { Exposure } from '../damp/exposure.js';
 import type { MouldSummary } from '../damp/mould.js';
 import type { Surface } from '../damp/surface.js';
 import { type WetnessSummary, yearlyWetness } from '../damp/timeOfWetness.js';
 import { fixed, rounded } from '../figures.js';
+import type { Accuracy } from '../log/sensor.js';
 import { HOUR, MINUTE, type Milliseconds } from '../units.js';
 import { hours, stamp, whenIn } from './dailyReport.js';
 

@@ -1,8 +1,8 @@
 import { formatDate, formatDuration, formatInstant, formatWallMinute } from '../calendar/print.js';
 import type { Zone } from '../calendar/zone.js';
-import type { Accuracy } from '../damp/depositPoint.js';
 import type { Spell, Spells, SpellTime } from '../damp/spells.js';
 import { fixed } from '../figures.js';
+import type { Accuracy } from '../log/sensor.js';
 import { HOUR, type Milliseconds } from '../units.js';
 import { hours } from './dailyReport.js';
 

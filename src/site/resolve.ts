@@ -80,8 +80,8 @@ function loggerFrom(
     limits: limitsFrom(stated.limits, site.limits),
     ownLimits: ownLimitsFrom(stated.limits, site.ownLimits, [...path, 'limits'], complain),
     accuracy: {
-      airTemperature: temperature ?? ASSUMED_ACCURACY.airTemperature,
-      relativeHumidity: humidity ?? ASSUMED_ACCURACY.relativeHumidity,
+      temperature: temperature ?? ASSUMED_ACCURACY.temperature,
+      humidity: humidity ?? ASSUMED_ACCURACY.humidity,
     },
     accuracySource: temperature === undefined || humidity === undefined ? 'assumed' : 'site',
     sensorRange: {

@@ -1,7 +1,7 @@
 import * as v from 'valibot';
 import { EXPOSURES, MATERIALS } from '../damp/material.js';
 import { MOULD_CLASSES } from '../damp/surface.js';
-import type { Range } from './site.js';
+import type { Range } from '../log/sensor.js';
 
 // Every message continues a key path: "logger[2].cadence must be …".
 

@@ -2,7 +2,8 @@ import { NOTHING_STATED, type OwnLimits } from '../audit/limits.js';
 import type { Zone } from '../calendar/zone.js';
 import type { Position } from '../damp/sun.js';
 import { ASSUMED_TRAITS, type Surface } from '../damp/surface.js';
-import type { Hectopascal, Kelvin, Metre, Milliseconds, Percent } from '../units.js';
+import type { Accuracy, Range } from '../log/sensor.js';
+import type { Hectopascal, Metre, Milliseconds } from '../units.js';
 
 /** A place with its loggers, as the site file describes it: units converted, names resolved, defaults put in. */
 export interface Site {
@@ -48,18 +49,10 @@ export interface SiteLogger {
   readonly surfaces: readonly Surface[];
 }
 
-export type Range = readonly [least: number, greatest: number];
-
 /** A range per quantity [°C, %], null where none is stated. */
 export interface Limits {
   readonly airTemperature: Range | null;
   readonly relativeHumidity: Range | null;
-}
-
-/** Greatest error of a value to either side. */
-export interface Accuracy {
-  readonly airTemperature: Kelvin;
-  readonly relativeHumidity: Percent;
 }
 
 /** How a logger's export is to be read; null where the reader has to find out. */
@@ -79,7 +72,7 @@ export interface ReadingHints {
  * thermometer for comfort work (from memory), ± 3 % between 20 and 80 % is what texts that come with
  * the commoner home-built sensors state (common practice, no source). Old or wetted sensors are worse.
  */
-export const ASSUMED_ACCURACY: Accuracy = { airTemperature: 0.5, relativeHumidity: 3 };
+export const ASSUMED_ACCURACY: Accuracy = { temperature: 0.5, humidity: 3 };
 
 /** The surface of a logger with none: something as warm as the air, wet only when the air is saturated. */
 export const ASSUMED_SURFACES: readonly Surface[] = [{ name: 'air', model: 'air', ...ASSUMED_TRAITS }];

@@ -237,6 +237,6 @@ function otherLogger(
 
 function accuracyOf(stated: Kelvin | undefined) {
   return stated === undefined
-    ? { accuracy: ASSUMED_ACCURACY.airTemperature, accuracySource: 'assumed' as const }
+    ? { accuracy: ASSUMED_ACCURACY.temperature, accuracySource: 'assumed' as const }
     : { accuracy: stated, accuracySource: 'site' as const };
 }

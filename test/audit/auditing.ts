@@ -68,7 +68,7 @@ export const SETTINGS: AuditSettings = {
   until: null,
   limits: DEFAULT_LIMITS,
   sensorRange: { airTemperature: null, relativeHumidity: null },
-  accuracy: { airTemperature: 0.5, relativeHumidity: 3 },
+  accuracy: { temperature: 0.5, humidity: 3 },
   toCelsius: (written) => written,
   zone: zoneNamed('Europe/London'),
 };

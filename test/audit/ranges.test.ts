@@ -49,7 +49,7 @@ describe('with limits and ranges of the site', () => {
   const flags = flagsWith({
     limits: { airTemperature: [-30, 120], relativeHumidity: [0, 110] },
     sensorRange: { airTemperature: [0, 50], relativeHumidity: [5, 99] },
-    accuracy: { airTemperature: 1, relativeHumidity: 5 },
+    accuracy: { temperature: 1, humidity: 5 },
   });
   it.each([
     { why: 'at the ends of the range', temperature: 0, humidity: 99, expected: [1, 1] },

@@ -107,8 +107,8 @@ describe.each(site.loggers)('the sample log of $id', async (logger) => {
 
   it('keeps one reading of each instant, the true one of those in conflict', () => {
     const { temperature, humidity } = {
-      temperature: logger.accuracy.airTemperature,
-      humidity: logger.accuracy.relativeHumidity,
+      temperature: logger.accuracy.temperature,
+      humidity: logger.accuracy.humidity,
     };
     const cleaned = clean(audited, { temperature, humidity });
     const surplus = injected

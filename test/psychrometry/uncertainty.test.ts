@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import type { Accuracy } from '../../src/log/sensor.js';
 import { defaultAir } from '../../src/psychrometry/airModel.js';
 import { buck1996 } from '../../src/psychrometry/buck1996.js';
 import { hylandWexler } from '../../src/psychrometry/hylandWexler.js';
@@ -11,7 +12,6 @@ import {
   dewPointUncertainty,
   firstOrderHolds,
   interval,
-  type SensorLimits,
 } from '../../src/psychrometry/uncertainty.js';
 import { between, humidities, pressures, REPEATABLE, temperatures } from './laws.js';
 import { reference } from './reference.js';
@@ -35,7 +35,7 @@ const rows = reference<
 >('dew_point_uncertainty', 15);
 type Row = (typeof rows)[number];
 
-const limitsOf = (row: Row): SensorLimits => ({
+const limitsOf = (row: Row): Accuracy => ({
   temperature: row.limit_temperature_K,
   humidity: row.limit_relative_humidity_pct,
 });
@@ -107,7 +107,7 @@ describe('first order', () => {
 });
 
 describe('worst-case interval', () => {
-  const limits: SensorLimits = { temperature: 0.5, humidity: 3 };
+  const limits: Accuracy = { temperature: 0.5, humidity: 3 };
 
   it.each(quantities)('of $name spans its four corners and the value', (quantity) => {
     // The heat index has a fall of 0.25 K, beside which its ends are not at the corners.

@@ -57,7 +57,7 @@ describe('parseSite on a full file', () => {
       heartbeatCadence: null,
       limits: { airTemperature: [-30, 45], relativeHumidity: [0, 103] },
       ownLimits: NOTHING_STATED,
-      accuracy: { airTemperature: 0.3, relativeHumidity: 2 },
+      accuracy: { temperature: 0.3, humidity: 2 },
       accuracySource: 'site',
       sensorRange: { airTemperature: [-40, 80], relativeHumidity: [0, 100] },
       reading: {
@@ -89,7 +89,7 @@ describe('parseSite on a full file', () => {
       heartbeatCadence: null,
       limits: { airTemperature: [-60, 50], relativeHumidity: [0, 103] },
       ownLimits: NOTHING_STATED,
-      accuracy: { airTemperature: 0.2, relativeHumidity: 3 },
+      accuracy: { temperature: 0.2, humidity: 3 },
       accuracySource: 'assumed',
       sensorRange: { airTemperature: null, relativeHumidity: null },
       reading: {

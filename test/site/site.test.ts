@@ -15,7 +15,7 @@ describe('loggerOf', () => {
       id: 'porch',
       files: [],
       limits: { airTemperature: [-60, 50], relativeHumidity: [0, 103] },
-      accuracy: { airTemperature: 0.5, relativeHumidity: 3 },
+      accuracy: { temperature: 0.5, humidity: 3 },
       accuracySource: 'assumed',
       surfaces: [{ name: 'air', model: 'air' }],
     });

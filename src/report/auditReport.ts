@@ -1,13 +1,15 @@
 import type { Audit } from '../audit/audit.js';
 import { counted } from '../audit/episodes.js';
-import { formatDuration, formatInstant, formatWallMinute } from '../calendar/print.js';
+import { formatDuration, formatWallMinute } from '../calendar/print.js';
 import type { Zone } from '../calendar/zone.js';
 import type { Cleaned } from '../cleaning/clean.js';
+import { rounded } from '../figures.js';
 import { type Finding, SEVERITIES } from '../log/finding.js';
 import type { Log } from '../log/log.js';
 import type { LogReading, SourceAccount } from '../reading/logs.js';
 import { HOUR, type Instant, type Milliseconds, SECOND } from '../units.js';
 import { type LogCoverage, logCoverage } from './coverage.js';
+import { stamp } from './written.js';
 
 /** One log, audited: what the audit report is made from. */
 export interface AuditedLog {
@@ -93,8 +95,8 @@ function logDocument(work: AuditedLog, zone: Zone, window: AuditReportInput['win
     coverage: {
       expected: coverage.expected,
       observed: coverage.observed,
-      fraction: coverage.fraction === null ? null : round(coverage.fraction, 4),
-      unknown_hours: coverage.unknown === null ? null : round(coverage.unknown / HOUR, 4),
+      fraction: coverage.fraction === null ? null : rounded(coverage.fraction, 4),
+      unknown_hours: coverage.unknown === null ? null : rounded(coverage.unknown / HOUR, 4),
     },
     findings: audit.findings.map((finding) => findingDocument(finding, zone)),
   };
@@ -113,15 +115,6 @@ function findingDocument(finding: Finding, zone: Zone): object {
     message: finding.message,
     confidence: finding.confidence,
   };
-}
-
-function stamp(instant: Instant | null, zone: Zone): string | null {
-  return instant === null ? null : formatInstant(instant, zone);
-}
-
-function round(value: number, decimals: number): number {
-  const scale = 10 ** decimals;
-  return Math.round(value * scale) / scale;
 }
 
 /** Rows under `AUDIT_CSV_COLUMNS`, a finding each. */

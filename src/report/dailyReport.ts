@@ -1,10 +1,11 @@
-import type { Period, PeriodKind } from '../calendar/period.js';
+import type { PeriodKind } from '../calendar/period.js';
 import { periodLabel } from '../calendar/period.js';
-import { formatInstant, formatWallMinute } from '../calendar/print.js';
+import { formatInstant } from '../calendar/print.js';
 import type { Zone } from '../calendar/zone.js';
 import { fixed, rounded } from '../figures.js';
 import type { Completeness, JudgedSummary } from '../period/completeness.js';
-import { HOUR, type Instant, type Milliseconds } from '../units.js';
+import { HOUR, type Instant } from '../units.js';
+import { hours, stamp, whenIn } from './written.js';
 
 /** One logger's periods. */
 export interface DailyLog {
@@ -36,7 +37,6 @@ type Row = Record<(typeof DAILY_CSV_COLUMNS)[number], string | number | boolean 
 
 /** Digits of a mean: a tenth of what the sensor resolves is kept for sums, no more. */
 const MEAN_DECIMALS = 2;
-const HOURS_DECIMALS = 3;
 const COVERAGE_DECIMALS = 4;
 
 export function dailyRow(logger: string, summary: JudgedSummary, zone: Zone): Row {
@@ -131,20 +131,6 @@ function percent(coverage: number, completeness: Completeness): string {
   if (completeness === 'empty') return '0 %';
   // what is not whole is not rounded up to it
   return `${coverage < 1 ? Math.min(99, Math.round(coverage * 100)) : 100} %`;
-}
-
-/** When something was in a period: the time of day, or in a period longer than a day its date. */
-export function whenIn(instant: Instant, period: Period, zone: Zone): string {
-  const text = formatWallMinute(instant, zone);
-  return period.end - period.start > 25 * HOUR ? text.slice(5, 10) : text.slice(11);
-}
-
-export function hours(duration: Milliseconds): number {
-  return rounded(duration / HOUR, HOURS_DECIMALS);
-}
-
-export function stamp(instant: Instant | null, zone: Zone): string | null {
-  return instant === null ? null : formatInstant(instant, zone);
 }
 
 /** What the marks in the table mean, as far as they occur. */

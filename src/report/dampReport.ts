@@ -10,7 +10,7 @@ import { type WetnessSummary, yearlyWetness } from '../damp/timeOfWetness.js';
 import { fixed, rounded } from '../figures.js';
 import type { Accuracy } from '../log/sensor.js';
 import { HOUR, MINUTE, type Milliseconds } from '../units.js';
-import { hours, stamp, whenIn } from './dailyReport.js';
+import { hours, inHours, stamp, whenIn } from './written.js';
 
 /** One logger and the surfaces beside it. */
 export interface DampLog {
@@ -325,8 +325,4 @@ function woodInWords({ expected, drier, damper }: NonNullable<Exposure['wood']>)
     `wood at most ${fixed(most, 1)} % moist, ${fixed(greatest(drier), 1)} to ${fixed(greatest(damper), 1)} % within the ` +
     `accuracy; above 18 % for ${inHours(above18)}, above 20 % for ${inHours(above20)}`
   );
-}
-
-function inHours(duration: Milliseconds): string {
-  return `${fixed(duration / HOUR, 1)} h`;
 }

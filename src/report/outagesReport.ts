@@ -8,6 +8,7 @@ import { type Cause, downTimes, type Outage } from '../outages/outage.js';
 import type { Watch } from '../outages/silences.js';
 import type { BeatSource } from '../reading/heartbeats.js';
 import { HOUR, type Instant, type Milliseconds, SECOND } from '../units.js';
+import { stamp } from './written.js';
 
 export interface OutagesReport {
   readonly zone: Zone;
@@ -163,10 +164,6 @@ function reliabilityDocument(figures: Reliability): object {
       [...figures.byCause].map(([cause, down]) => [cause, hours(down)]),
     ),
   };
-}
-
-function stamp(instant: Instant | null, zone: Zone): string | null {
-  return instant === null ? null : formatInstant(instant, zone);
 }
 
 function seconds(duration: Milliseconds): number {

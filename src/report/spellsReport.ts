@@ -4,7 +4,7 @@ import type { Spell, Spells, SpellTime } from '../damp/spells.js';
 import { fixed } from '../figures.js';
 import type { Accuracy } from '../log/sensor.js';
 import { HOUR, type Milliseconds } from '../units.js';
-import { hours } from './dailyReport.js';
+import { hours, inHours } from './written.js';
 
 /** The spells of one logger. */
 export interface SpellsLog {
@@ -164,8 +164,4 @@ export function spellsProse({ sensors, spells: { spells, all } }: SpellsLog): st
 function sensorInWords({ logger, accuracy, accuracySource }: SpellsSensor): string {
   const source = accuracySource === 'assumed' ? 'assumed' : 'stated';
   return `${logger} ± ${accuracy.temperature} K, ± ${accuracy.humidity} % (${source})`;
-}
-
-function inHours(duration: Milliseconds): string {
-  return `${fixed(duration / HOUR, 1)} h`;
 }

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { call, folderOf, GOOD } from './call.js';
 
-const COMMANDS = ['audit', 'clean', 'daily', 'damp', 'air'];
+const COMMANDS = ['audit', 'clean', 'daily', 'damp', 'spells', 'outages', 'air'];
 
 describe('help', () => {
   it.each([

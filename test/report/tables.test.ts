@@ -5,7 +5,7 @@ import { buck1996 } from '../../src/psychrometry/buck1996.js';
 import { airCells, airHeadline } from '../../src/report/airReport.js';
 import { findingCells, worstFirst } from '../../src/report/auditReport.js';
 import { cleanedRows } from '../../src/report/cleanedReport.js';
-import { hours, whenIn } from '../../src/report/dailyReport.js';
+import { hours, whenIn } from '../../src/report/written.js';
 import { DAY, HOUR, MINUTE } from '../../src/units.js';
 
 const london = zoneNamed('Europe/London');

@@ -53,7 +53,8 @@ export function recordScanner(
   punctuation: Punctuation,
   visit: (record: LineRecord) => void,
 ): (piece: ByteText, last: boolean) => void {
-  const { lineEnd } = punctuation;
+  const { lineEnd, delimiter } = punctuation;
+  const blanks = delimiter === ' ';
   let carried: ByteText[] = [];
   let line = 1;
   let rawText = '';
@@ -91,7 +92,12 @@ export function recordScanner(
     carried.push(piece);
     const text = carried.join('');
     let from = 0;
+    let quote = -1; // the next one: most files have none, and looking once for all lines costs nothing
     while (from < text.length) {
+      if (quote < from) {
+        const next = text.indexOf('"', from);
+        quote = next < 0 ? Infinity : next;
+      }
       // files joined end to end bring their byte order marks with them
       if (text.charCodeAt(from) === 0xef && text.startsWith(BOM, from)) from += BOM.length;
       let to = text.indexOf(lineEnd, from);
@@ -102,6 +108,12 @@ export function recordScanner(
       }
       const end = withoutReturns(text, from, to);
       record.trouble = null;
+      if (quote >= end && !blanks) {
+        splitBare(text, from, end, delimiter, record);
+        give(text, from, end, 1, terminated);
+        from = to + 1;
+        continue;
+      }
       if (splitLine(text, from, end, punctuation, record)) {
         give(text, from, end, 1, terminated);
         from = to + 1;
@@ -121,6 +133,30 @@ export function recordScanner(
     }
     carried = from < text.length ? [text.slice(from)] : [];
   };
+}
+
+/** The plain lane for a line without any quote, between other delimiters than blanks. */
+function splitBare(
+  text: ByteText,
+  from: number,
+  to: number,
+  delimiter: string,
+  record: Pick<LineRecord, 'start' | 'end'> & { text: ByteText; count: number },
+): void {
+  const { start, end } = record;
+  record.text = text;
+  let count = 0;
+  let i = from;
+  for (;;) {
+    // finding is left to the engine: it compares many bytes at once
+    const found = text.indexOf(delimiter, i);
+    const stop = found < 0 || found > to ? to : found;
+    start[count] = i;
+    end[count++] = stop;
+    if (stop >= to) break;
+    i = stop + 1;
+  }
+  record.count = count;
 }
 
 /**

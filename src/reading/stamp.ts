@@ -73,6 +73,7 @@ const COMMA = 44;
 const DASH = 45;
 const PLUS = 43;
 const SLASH = 47;
+const BLANK = 32;
 const LETTER_T = 84;
 const LETTER_Z = 90;
 
@@ -226,10 +227,17 @@ function calendarParser(style: 'year-first' | DateOrder): StampParser {
     style,
     placed: false,
     parse(text, from, to) {
+      parser.placed = false;
+      // nearly every stamp of a log: the day of the line before, a letter T or a blank, and HH:MM:SS
+      const length = cachedText.length;
+      if (to - from === length + 9 && text.startsWith(cachedText, from)) {
+        const joint = text.charCodeAt(from + length);
+        const clock = joint === BLANK || joint === LETTER_T ? plainClock(text, from + length + 1) : -1;
+        if (clock >= 0) return cachedWall + clock;
+      }
       source = text;
       at = from;
       end = to;
-      parser.placed = false;
       skipBlanks();
       while (end > at && isBlank(text.charCodeAt(end - 1))) end--;
       const day = dayOf();
@@ -247,6 +255,23 @@ function calendarParser(style: 'year-first' | DateOrder): StampParser {
     },
   };
   return parser;
+}
+
+/** Milliseconds since midnight of the HH:MM:SS at this place; -1 where something else stands there. */
+function plainClock(text: ByteText, at: number): number {
+  if (text.charCodeAt(at + 2) !== COLON || text.charCodeAt(at + 5) !== COLON) return -1;
+  const hour = twoDigits(text, at);
+  const minute = twoDigits(text, at + 3);
+  const second = twoDigits(text, at + 6);
+  if (!(hour < 24 && minute < 60 && second < 60)) return -1;
+  return ((hour * 60 + minute) * 60 + second) * 1000;
+}
+
+/** Two digits as a number; 100, more than any clock shows, where one of them is none. */
+function twoDigits(text: ByteText, at: number): number {
+  const tens = text.charCodeAt(at) - 48;
+  const ones = text.charCodeAt(at + 1) - 48;
+  return tens >= 0 && tens <= 9 && ones >= 0 && ones <= 9 ? tens * 10 + ones : 100;
 }
 
 function isDigit(code: number): boolean {

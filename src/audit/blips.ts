@@ -4,7 +4,7 @@ import { quantile, sampled, spreadOf } from './robust.js';
 
 /** A departure that lasts for more readings than this is an event, not a blip. */
 const LONGEST = 3;
-/** And what takes longer is weather, unless it is a single reading. */
+/** And what takes longer may be weather, unless it is a single reading. */
 const PASSING: Milliseconds = HOUR;
 /** Beyond so many cadences a neighbour says nothing. */
 const NEAR_CADENCES = 3;
@@ -64,7 +64,6 @@ export function* blipsOf(
     const least = limit(interval);
     for (let after = first + 1; after <= first + LONGEST && after < count; after++) {
       if (time[after]! - time[after - 1]! > reach) break;
-      if (after > first + 1 && time[after]! - time[before]! > PASSING) break;
       const off = smallest(time, value, before, after, Math.sign(departure));
       if (off <= least || Math.abs(value[after]! - value[before]!) > RETURNS * off) continue;
       yield { before, first, last: after - 1, after };
@@ -74,8 +73,19 @@ export function* blipsOf(
   }
 }
 
+/** Whether it lasts for more than one reading and so long that weather could do it. */
+export function isLasting(time: Float64Array, { before, first, last, after }: Blip): boolean {
+  return last > first && time[after]! - time[before]! > PASSING;
+}
+
 /** Smallest distance from the line between two points, to the side of `sign`. */
-function smallest(time: Float64Array, value: Float64Array, before: number, after: number, sign: number) {
+export function smallest(
+  time: Float64Array,
+  value: Float64Array,
+  before: number,
+  after: number,
+  sign: number,
+) {
   let least = Infinity;
   for (let at = before + 1; at < after; at++)
     least = Math.min(least, sign * (value[at]! - lineAt(time, value, before, after, at)));

@@ -10,8 +10,11 @@ const CHOSEN: readonly Milliseconds[] = [
   ...[1, 2, 3, 4, 5, 6, 10, 12, 15, 20, 30].map((minutes) => minutes * MINUTE),
   ...[1, 2, 3, 6].map((hours) => hours * HOUR),
 ];
-/** What a logger does beside waiting takes less than this share of the time it waits. */
+/** What a logger does beside waiting takes less than this share of the time it waits, */
 const DELAY = 0.03;
+/** or, where it waits less than minutes, less than this time and this share: a reading is sent in seconds (common practice, no source). */
+const DELAY_TIME: Milliseconds = 5 * SECOND;
+const MOST_DELAY = 0.1;
 /** Over the log the difference adds up to this share of a reading, or it is none (project rule). */
 const ADDS_UP = 0.5;
 /** Beyond so many changes or shifts their number says more. */
@@ -24,7 +27,7 @@ export const cadence: Check = {
   method:
     `Another cadence: ${STEADY} intervals alike and more, with none of the old in between, which last as many of the longer ` +
     `cadence; each stretch is then judged by its own. A shift of the beat: ${PHASE_METHOD.charAt(0).toLowerCase()}${PHASE_METHOD.slice(1)} A beat up to ` +
-    `${100 * DELAY} % off a usual cadence that adds up to ${ADDS_UP} readings over the log.`,
+    `${100 * DELAY} % or ${DELAY_TIME / SECOND} s (at most ${100 * MOST_DELAY} %) off a usual cadence that adds up to ${ADDS_UP} readings over the log.`,
   source: 'common practice, no source; the limits are our own',
   advice:
     'a shift is a restart, or a clock that was put right: compare with the heartbeats; a logger that waits after each reading keeps no exact beat',
@@ -35,7 +38,7 @@ export const cadence: Check = {
     yield* changes(input, paces, input.cadence);
     const shifts = paces.flatMap((pace) => shiftsOf(time, pace));
     yield* shiftFindings(input, shifts);
-    if (paces.length === 1) yield* delay(input, paces[0]!);
+    yield* delay(input, paces);
   },
 };
 
@@ -86,12 +89,35 @@ function* shiftFindings({ log }: AuditInput, shifts: readonly Shift[]): Generato
   }
 }
 
-/** A logger that waits its cadence after each reading, or counts it by an inexact clock of its own. */
-function* delay({ log }: AuditInput, pace: Pace): Generator<Found> {
-  const { beat, count } = beatOf(log.time, pace);
-  const chosen = CHOSEN.find((each) => Math.abs(beat - each) <= DELAY * each);
-  if (chosen === undefined || count * Math.abs(beat - chosen) < ADDS_UP * chosen) return;
-  const off = beat - chosen;
+/** A stretch whose readings come a little off a cadence that people choose. */
+interface Delay {
+  readonly pace: Pace;
+  readonly chosen: Milliseconds;
+  readonly off: Milliseconds;
+}
+
+function delayIn(time: Float64Array, pace: Pace): Delay | null {
+  const { beat, count } = beatOf(time, pace);
+  const chosen = CHOSEN.find((each) => {
+    const most = Math.max(DELAY * each, Math.min(DELAY_TIME, MOST_DELAY * each));
+    return Math.abs(beat - each) <= most;
+  });
+  if (chosen === undefined || count * Math.abs(beat - chosen) < ADDS_UP * chosen) return null;
+  return { pace, chosen, off: beat - chosen };
+}
+
+/**
+ * A logger that waits its cadence after each reading, or counts it by an inexact clock of its own. Where the cadence
+ * changes, the longest stretch that shows it is told.
+ */
+function* delay({ log }: AuditInput, paces: readonly Pace[]): Generator<Found> {
+  const lasts = ({ pace }: Delay) => log.time[pace.last]! - log.time[pace.first]!;
+  const [longest] = paces
+    .map((pace) => delayIn(log.time, pace))
+    .filter((each) => each !== null)
+    .sort((a, b) => lasts(b) - lasts(a));
+  if (longest === undefined) return;
+  const { pace, chosen, off } = longest;
   const real = `${formatDuration(chosen)} ${off > 0 ? 'and' : 'less'} ${(Math.abs(off) / SECOND).toFixed(1)} s`;
   const why =
     off > 0

@@ -1,5 +1,5 @@
 import type { Zone } from '../calendar/zone.js';
-import { HOUR, type Instant, MINUTE, type Milliseconds } from '../units.js';
+import { HOUR, type Instant, MINUTE, type Milliseconds, type WallTime } from '../units.js';
 
 /** Clocks are changed by half an hour to two hours; holes of other lengths are not looked at [ms]. */
 const SHORTEST: Milliseconds = 30 * MINUTE;
@@ -11,10 +11,11 @@ export const LEAST_MISSED = 2;
 
 /**
  * The hour at a change of the clocks that a hole in a log is just as long as: `skipped`, at the beginning of
- * daylight saving time; at its end the `first` or the `second` pass of the hour that came twice.
+ * daylight saving time; `mistaken`, the hour in UTC that reads like the skipped one; at the end of that time the
+ * `first` or the `second` pass of the hour that came twice.
  */
 export interface ChangedHour {
-  readonly kind: 'skipped' | 'first' | 'second';
+  readonly kind: 'skipped' | 'mistaken' | 'first' | 'second';
   /** When the clocks were changed. */
   readonly change: Instant;
 }
@@ -30,16 +31,21 @@ export function changedHourIn(
 ): ChangedHour | null {
   const length = hole.until - hole.from;
   if (length < SHORTEST || length > LONGEST + 2 * EDGE * cadence) return null;
-  const change = zone.changeBetween(hole.from - EDGE * cadence, hole.until + EDGE * cadence);
-  if (change === null) return null;
-  const shift = zone.offsetAt(change) - zone.offsetAt(change - 1);
-  const size = Math.abs(shift);
-  if (size < LEAST_MISSED * cadence) return null;
-  const isFrom = (start: Instant) =>
+  // not by the length of the hour: a cadence of half an hour and some seconds has two readings in it
+  if (Math.round(length / cadence) - 1 < LEAST_MISSED) return null;
+  const isHour = (start: Instant, size: Milliseconds) =>
     hole.from < start &&
     hole.from >= start - EDGE * cadence &&
     hole.until >= start + size &&
     hole.until <= start + size + EDGE * cadence;
-  if (isFrom(change)) return { kind: shift > 0 ? 'skipped' : 'second', change };
-  return shift < 0 && isFrom(change - size) ? { kind: 'first', change } : null;
+  const change = zone.changeBetween(hole.from - EDGE * cadence, hole.until + EDGE * cadence);
+  if (change !== null) {
+    const shift = zone.offsetAt(change) - zone.offsetAt(change - 1);
+    if (isHour(change, Math.abs(shift))) return { kind: shift > 0 ? 'skipped' : 'second', change };
+    if (shift < 0 && isHour(change + shift, -shift)) return { kind: 'first', change };
+  }
+  // stamps in UTC that a table took for local time
+  const skip = zone.skippedAt((hole.from + length / 2) as WallTime);
+  if (skip === null || !isHour(skip.from, skip.until - skip.from)) return null;
+  return { kind: 'mistaken', change: skip.at };
 }

@@ -20,7 +20,8 @@ export const daylightSaving: Check = {
     'A stamp without offset is local to the zone of the log. One that the clocks of that zone never showed cannot be placed: ' +
     'the line is rejected and kept verbatim with --rejects. Where such lines are at least ' +
     `${WENT_ON} of those due in the hour, the logger keeps fixed time. A hole from the reading before the hour that is skipped, ` +
-    `or the first or second pass of the one that comes twice, to the reading after it, ${LEAST_MISSED} readings or more, is that hour.`,
+    `or the first or second pass of the one that comes twice, to the reading after it, ${LEAST_MISSED} readings or more, is that hour. ` +
+    'So is one from the same hour by the numbers in UTC, which a table of local times takes for the skipped one.',
   source: 'IANA time zone data, as the runtime carries them; the shares are our own',
   advice:
     'let the logger and the table keep UTC; read a logger that keeps fixed time with its offset, such as --zone +00:00',
@@ -62,6 +63,8 @@ function fixedTime(
 
 const SAID: Readonly<Record<ChangedHour['kind'], string>> = {
   skipped: 'no reading in the hour that the clocks skip: a table of local times has no place for it',
+  mistaken:
+    'no reading in the hour in UTC that reads like the one that the clocks skip: a table of local times refused stamps in UTC',
   first:
     'no reading in the first pass of the hour that came twice: in a table with one row for each local time the second took its place',
   second:
@@ -86,7 +89,7 @@ function* changedHours({ log, cadence, zone }: AuditInput, keepsFixedTime: boole
           keepsFixedTime && hour.kind === 'second'
             ? 'no reading in the second pass of the hour that came twice: the logger keeps fixed time'
             : SAID[hour.kind],
-        confidence: 'likely' as const,
+        confidence: hour.kind === 'mistaken' ? ('possible' as const) : ('likely' as const),
       },
       marks: [],
     };

@@ -11,6 +11,8 @@ export interface Rewriting {
   readonly factor: number;
   /** A change of less than this is none [unit of the values]. */
   readonly least: number;
+  /** No value that was rewritten forward is greater than this. */
+  readonly most: number;
   /** How far a reading may be from what was expected of it [unit of the values before]. */
   readonly tolerance: number;
   /** How far the other quantity may move meanwhile [its unit]. */
@@ -25,83 +27,136 @@ export interface Foreign {
   readonly isForward: boolean;
 }
 
-/** So many values on either side are looked at, and there must be so many. */
-const WINDOW = 12;
-const LEAST = 4;
+/** The level and the other quantity are those of so many values on either side, so that a spike of two does not count; with more, the weather changes. */
+const LEVEL = 5;
+/** Unrest shows only in more; what is whole degrees stands still for long. */
+const WINDOW = 48;
 /** The change must happen within so many cadences, or it may be the weather's. */
 const REACH = 4;
 /** Neighbouring values differ by the factor more, give or take so much again. */
 const UNLIKE = 3;
+/** Beside one that stands still, readings that move by less than this share of the tolerance each time. */
+const STILL = 1 / 12;
+/** So many times the tolerance off, values may still have been rewritten: a stretch must not go on beyond that. */
+const DOUBT = 4;
+/** Share of the values of a stretch that must be what they can be if they were rewritten. */
+const MOSTLY = 0.9;
+
+/** From this point on values are written forward or backward; if not for sure, all that is known ends here. */
+interface Change {
+  readonly at: number;
+  readonly isForward: boolean;
+  readonly isSure: boolean;
+}
+
+interface Stretch extends Foreign {
+  /** Whether it begins or ends with a change that is sure. */
+  readonly isSure: boolean;
+  /** Whether its ends say the same. */
+  readonly isClear: boolean;
+}
 
 /**
  * The stretches of a log that are written otherwise than the rest of it: level and unrest change as the
- * rewriting says, from one reading to the next, and the other quantity does not. What most readings are is
- * taken for the log's own way.
+ * rewriting says, from one reading to the next, and the other quantity does not. Each goes from one change to the
+ * opposite one, or to an end of the log. What most readings are is taken for the log's own way.
  */
 export function foreignIn(points: Points, cadence: Milliseconds, rewriting: Rewriting): Foreign[] {
-  const { count } = points;
-  const stretches = [{ first: 0, last: count - 1, state: 0 }];
-  for (let at = 1; at < count; at++) {
-    const change = changeAt(points, at, cadence, rewriting);
-    if (change === 0) continue;
-    const open = stretches.at(-1)!;
-    // what was rewritten once is not rewritten again
-    const before = stretches.at(-2)?.state;
-    if (before !== undefined && before !== open.state + change) continue;
-    open.last = at - 1;
-    stretches.push({ first: at, last: count - 1, state: open.state + change });
+  const changes = changesIn(points, cadence, rewriting);
+  if (!changes.some(({ isSure }) => isSure)) return [];
+  const stretches = stretchesOf(changes, points.count).filter((stretch) =>
+    isPossible(points, stretch, rewriting),
+  );
+  const share = (isForward: boolean) =>
+    stretches.reduce(
+      (sum, each) => (each.isForward === isForward ? sum + each.last - each.first + 1 : sum),
+      0,
+    );
+  const own = share(true) > share(false);
+  return stretches.filter(({ isForward, isSure, isClear }) => isSure && isClear && isForward !== own);
+}
+
+/** What lies between changes: as the one before says, unless only the one after is sure. */
+function stretchesOf(changes: readonly Change[], count: number): Stretch[] {
+  const ends = [undefined, ...changes];
+  return ends.map((before, i) => {
+    const after = changes[i];
+    const isForward =
+      before === undefined || (after?.isSure === true && !before.isSure)
+        ? !after!.isForward
+        : before.isForward;
+    return {
+      first: before?.at ?? 0,
+      last: (after?.at ?? count) - 1,
+      isForward,
+      isSure: before?.isSure === true || after?.isSure === true,
+      isClear: before === undefined || after === undefined || before.isForward !== after.isForward,
+    };
+  });
+}
+
+/** Whether most values of a stretch can be what they are said to be. */
+function isPossible({ value }: Points, { first, last, isForward }: Stretch, { most }: Rewriting): boolean {
+  if (most === Infinity) return true;
+  let small = 0;
+  for (let at = first; at <= last; at++) if (value[at]! <= most) small++;
+  const share = small / (last - first + 1);
+  return (isForward ? share : 1 - share) >= MOSTLY;
+}
+
+function changesIn(points: Points, cadence: Milliseconds, rewriting: Rewriting): Change[] {
+  const { value, count } = points;
+  const { forward, backward, factor, least, most, tolerance } = rewriting;
+  const changes: Change[] = [];
+  for (let at = LEVEL; at + LEVEL <= count; at++) {
+    const before = value[at - 1]!;
+    const after = value[at]!;
+    if (Math.abs(after - before) < least) continue;
+    for (const isForward of [true, false]) {
+      if ((isForward ? after : before) > most) continue;
+      const undo = isForward ? backward : forward;
+      const grows = isForward ? 1 : factor;
+      const off = offBy(points, at, undo);
+      if (off > DOUBT * tolerance * grows) continue;
+      const isSure =
+        off <= tolerance * grows && isBorne(points, at, cadence, rewriting, undo, tolerance * grows);
+      changes.push({ at, isForward, isSure });
+      break;
+    }
   }
-  if (stretches.length === 1) return [];
-  const share = (state: number) =>
-    stretches.reduce((sum, each) => (each.state === state ? sum + each.last - each.first + 1 : sum), 0);
-  const other = stretches[1]!.state;
-  const own = share(0) >= share(other) ? 0 : other;
-  return stretches
-    .filter(({ state }) => state !== own)
-    .map(({ first, last, state }) => ({ first, last, isForward: state > own }));
+  return changes;
 }
 
-/** 1 where values are rewritten forward from this point on, -1 backward, else 0. */
-function changeAt(points: Points, at: number, cadence: Milliseconds, rewriting: Rewriting): -1 | 0 | 1 {
-  const { time, value } = points;
-  const { forward, backward, factor, least, tolerance } = rewriting;
-  const before = value[at - 1]!;
-  const after = value[at]!;
-  if (Math.abs(after - before) < least || time[at]! - time[at - 1]! > REACH * cadence) return 0;
-  if (
-    Math.abs(backward(after) - before) <= tolerance &&
-    isBorne(points, at, rewriting, backward, 1 / factor, tolerance)
-  )
-    return 1;
-  if (
-    Math.abs(forward(after) - before) <= tolerance * factor &&
-    isBorne(points, at, rewriting, forward, factor, tolerance * factor)
-  )
-    return -1;
-  return 0;
+/**
+ * How far readings after are from those before, once they are written as those before: the nearest and the level.
+ * Infinity where they are not much nearer then than as they stand.
+ */
+function offBy({ value }: Points, at: number, undo: (value: number) => number): number {
+  const off = Math.abs(undo(value[at]!) - value[at - 1]!);
+  if (off > Math.abs(value[at]! - value[at - 1]!) / 2) return Infinity;
+  const before = medianOf(value.subarray(at - LEVEL, at));
+  const after = medianOf(value.subarray(at, at + LEVEL));
+  const level = Math.abs(undo(after) - before);
+  return level > Math.abs(after - before) / 2 ? Infinity : Math.max(off, level / 2);
 }
 
-/** Whether the readings on both sides say the same once those after are written as those before. */
+/** Whether the other quantity stays, and the unrest changes as the rewriting says. */
 function isBorne(
-  { value, partner, count }: Points,
+  { time, value, partner, count }: Points,
   at: number,
+  cadence: Milliseconds,
   { partnerTolerance }: Rewriting,
   undo: (value: number) => number,
-  shrinks: number,
   tolerance: number,
 ): boolean {
-  const from = Math.max(0, at - WINDOW);
-  const to = Math.min(count, at + WINDOW);
-  if (at - from < LEAST || to - at < LEAST) return false;
-  const level = medianOf(value.subarray(from, at));
-  if (Math.abs(medianOf(value.subarray(at, to).map(undo)) - level) > 2 * tolerance) return false;
-  const partners = medianOf(partner.subarray(at, to)) - medianOf(partner.subarray(from, at));
+  if (time[at]! - time[at - 1]! > REACH * cadence) return false;
+  const partners = medianOf(partner.subarray(at, at + LEVEL)) - medianOf(partner.subarray(at - LEVEL, at));
   if (Math.abs(partners) > partnerTolerance) return false;
-  const unrestBefore = unrest(value.subarray(from, at));
-  const unrestAfter = unrest(value.subarray(at, to)) * shrinks;
+  const unrestBefore = unrest(value.subarray(Math.max(0, at - WINDOW), at));
+  const unrestAfter = unrest(value.subarray(at, Math.min(count, at + WINDOW)).map(undo));
   // a value that stands still says nothing of its unit
-  if (unrestAfter === 0) return unrestBefore < tolerance / WINDOW;
-  return unrestBefore === 0 || (unrestAfter < UNLIKE * unrestBefore && unrestBefore < UNLIKE * unrestAfter);
+  if (unrestAfter === 0 || unrestBefore === 0) return Math.max(unrestBefore, unrestAfter) < tolerance * STILL;
+  return unrestAfter < UNLIKE * unrestBefore && unrestBefore < UNLIKE * unrestAfter;
 }
 
 /** Mean step. */

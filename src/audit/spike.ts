@@ -1,18 +1,24 @@
 import { formatWallMinute } from '../calendar/print.js';
 import { Flag } from '../log/flag.js';
 import type { Milliseconds } from '../units.js';
-import { type Blip, blipsOf, offLine, unrestOf } from './blips.js';
+import { type Blip, blipsOf, isLasting, offLine, smallest, unrestOf } from './blips.js';
 import { type AuditInput, type Check, type Found, findingOn } from './check.js';
 import { isSteady, vapourOf } from './coherence.js';
 import { episodesOf } from './episodes.js';
-import { limitAt, tableFor } from './limits.js';
-import { judgement, lineAt, type Points, pointsOf, rowsAt } from './points.js';
+import { type ByInterval, limitAt, tableFor } from './limits.js';
+import { judgement, lineAt, otherThan, type Points, pointsOf, rowsAt } from './points.js';
 import { nameOf, QUANTITIES, unitOf } from './range.js';
 
 /** A blip must stand out of the log's own scatter by so many robust standard deviations. */
 const SPREADS = 10;
 /** And out of what one reading in fifty does by this factor: showers and ovens are habits of a room. */
 const SELDOM = 3;
+/** In a quiet log this share of the limit is enough, where the other quantity stays what it was. */
+const QUIET = 0.5;
+/** Within this the other quantity stays what it was: as much as rounding and a passing breath make [K, %]. */
+const STILL = { air_temperature: 1, relative_humidity: 2 } as const;
+/** The readings of one and the same error are off by the same, give or take this share. */
+const ALIKE = 0.25;
 
 /** Single readings that jump and come back. */
 export const spike: Check = {
@@ -46,8 +52,13 @@ function* spikesOf(input: AuditInput, points: Points, cadence: Milliseconds): Ge
   const floor = tableFor('spike', quantity, input.ownLimits);
   const spikes: number[] = [];
   const bad = new Set<number>();
-  for (const blip of blipsOf(points, cadence, (interval) => Math.max(own, limitAt(floor, interval)))) {
+  // a site that states a limit means it
+  const quiet = floor === tableFor('spike', quantity) ? QUIET : 1;
+  for (const blip of blipsOf(points, cadence, (interval) =>
+    Math.max(own, quiet * limitAt(floor, interval)),
+  )) {
     if (isExplained(points, blip)) continue;
+    if (!isAlone(points, blip) && (isLasting(points.time, blip) || !isBeyond(points, blip, floor))) continue;
     const places = Array.from({ length: blip.after - blip.first }, (_, i) => blip.first + i);
     spikes.push(...places);
     if (isImpossible(points, blip)) for (const row of rowsAt(points, input.log, places)) bad.add(row);
@@ -86,6 +97,19 @@ function* spikesOf(input: AuditInput, points: Points, cadence: Milliseconds): Ge
   }
 }
 
+function isBeyond({ time, value }: Points, { before, first, after }: Blip, limits: ByInterval): boolean {
+  const sign = Math.sign(value[first]! - value[before]!);
+  return smallest(time, value, before, after, sign) > limitAt(limits, time[first]! - time[before]!);
+}
+
+/** Whether its readings are off by the same while the other quantity stays: air shows itself in both, and comes and goes. */
+function isAlone({ quantity, time, value, partner }: Points, blip: Blip): boolean {
+  const { before, first, after } = blip;
+  if (!(Math.abs(offLine(time, partner, blip)) <= STILL[otherThan(quantity)])) return false;
+  const sign = Math.sign(value[first]! - value[before]!);
+  return smallest(time, value, before, after, sign) >= (1 - ALIKE) * Math.abs(offLine(time, value, blip));
+}
+
 /** Whether the vapour pressure of each reading is what the readings around it let expect. */
 function isExplained({ quantity, time, value, partner }: Points, { before, first, after }: Blip): boolean {
   for (let at = first; at < after; at++) {
@@ -102,10 +126,9 @@ function isExplained({ quantity, time, value, partner }: Points, { before, first
 /** No air does this, and the other quantity, which would show it, has not moved. */
 function isImpossible({ quantity, time, value, partner }: Points, blip: Blip): boolean {
   const interval = time[blip.first]! - time[blip.before]!;
-  const other = quantity === 'air_temperature' ? 'relative_humidity' : 'air_temperature';
   return (
     Math.abs(offLine(time, value, blip)) > limitAt(tableFor('impossible', quantity), interval) &&
-    Math.abs(offLine(time, partner, blip)) <= limitAt(tableFor('spike', other), interval)
+    Math.abs(offLine(time, partner, blip)) <= limitAt(tableFor('spike', otherThan(quantity)), interval)
   );
 }
 

@@ -11,6 +11,7 @@ const FAHRENHEIT: Rewriting = {
   factor: 1.8,
   // the two scales meet at -40; nearer than this to it they cannot be told apart [K]
   least: 8,
+  most: Infinity,
   tolerance: 2,
   partnerTolerance: 10,
 };
@@ -20,6 +21,8 @@ const FRACTION: Rewriting = {
   backward: (fraction) => 100 * fraction,
   factor: 0.01,
   least: 8,
+  // as much above saturation as wet sensors show
+  most: 1.04,
   tolerance: 8,
   partnerTolerance: 3,
 };
@@ -31,8 +34,8 @@ export const unitChange: Check = {
   method:
     'From one reading to the next the level changes as from °C to °F or back (within 2 K), the steps between readings grow by ' +
     '1.8, and the humidity stays within 10 %; or humidity falls to a hundredth while the temperature stays within 3 K. The stretch that is ' +
-    'written unlike most readings of the log is bad (flag 4). Nothing is converted.',
-  source: 'own arithmetic; 12 readings on either side are compared',
+    'written unlike most readings of the log, from one such change to the opposite one or to an end of the log, is bad (flag 4). Nothing is converted.',
+  source: 'own arithmetic; 5 readings on either side are compared for the level, 48 for the steps',
   advice:
     'the program on the device, or the query behind the export, was changed: export the stretch by itself with --temperature-unit',
   *run(input) {

@@ -83,7 +83,7 @@ describe('the list of checks', () => {
     { name: 'daylight_saving', numbers: ['0.6', '2'] },
     {
       name: 'cadence',
-      numbers: ['12', '2', '90', '50', '10', '10', '10', '3', '3', '3', '0.5'],
+      numbers: ['12', '2', '90', '50', '10', '10', '10', '3', '3', '3', '5', '10', '0.5'],
     },
     {
       name: 'gap',

@@ -46,11 +46,13 @@ export function unrestOf(points: Points, cadence: Milliseconds): Unrest | null {
  * The blips of a log.
  *
  * @param limit how far a point must be off, by the time to the point before
+ * @param longest of so many points at most
  */
 export function* blipsOf(
   { time, value, count }: Points,
   cadence: Milliseconds,
   limit: (interval: Milliseconds) => number,
+  longest = LONGEST,
 ): Generator<Blip> {
   const reach = NEAR_CADENCES * cadence;
   const usual = limit(cadence);
@@ -62,7 +64,7 @@ export function* blipsOf(
     const interval = time[first]! - time[before]!;
     if (interval > reach) continue;
     const least = limit(interval);
-    for (let after = first + 1; after <= first + LONGEST && after < count; after++) {
+    for (let after = first + 1; after <= first + longest && after < count; after++) {
       if (time[after]! - time[after - 1]! > reach) break;
       const off = smallest(time, value, before, after, Math.sign(departure));
       if (off <= least || Math.abs(value[after]! - value[before]!) > RETURNS * off) continue;

@@ -14,13 +14,15 @@ const SPREADS = 4;
 const LEAST = { air_temperature: 0.5, relative_humidity: 1.5 } as const;
 const MOST = 4;
 const ROUNDING = 1e-6;
+/** So many readings in a row: that each of them fits is a proof that a spike does not have. */
+const LONGEST = 6;
 
 /** Values that have lost their decimal point. */
 export const decimalShift: Check = {
   name: 'decimal_shift',
   looksFor: 'values ten times too large or too small, as when a decimal point is lost or moved',
   method:
-    'A value that lies off the line between its neighbours as a spike does, and on it once divided or multiplied by ten: to ' +
+    `Up to ${LONGEST} values that lie off the line between their neighbours as a spike does, and on it once divided or multiplied by ten: to ` +
     `within ${SPREADS} robust standard deviations of the log, between ${LEAST.air_temperature} K or ${LEAST.relative_humidity} % and ${MOST} times that. What is ten times too large must be a whole number. ` +
     'Bad (flag 4). Nothing is repaired.',
   source: 'common practice, no source; limits are our own',
@@ -47,7 +49,12 @@ function* shiftsOf(
   const least = LEAST[quantity];
   const tolerance = Math.min(Math.max(SPREADS * unrest.spread, least), MOST * least);
   const place = new Map<number, number>();
-  for (const { before, first, after } of blipsOf(points, cadence, (interval) => limitAt(floor, interval))) {
+  for (const { before, first, after } of blipsOf(
+    points,
+    cadence,
+    (interval) => limitAt(floor, interval),
+    LONGEST,
+  )) {
     for (let at = first; at < after; at++) {
       const expected = lineAt(time, value, before, after, at);
       const off = value[at]!;

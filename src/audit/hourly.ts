@@ -1,3 +1,4 @@
+import { isUsable } from '../log/flag.js';
 import { type Log, type Measured, valuesOf } from '../log/log.js';
 import { HOUR } from '../units.js';
 import { DEFAULT_LIMITS } from './grossRange.js';
@@ -12,16 +13,21 @@ export interface Hourly {
 
 const known = new WeakMap<Log, Map<Measured, Hourly>>();
 
-/** Hourly means of what air can have at all; made once for every log, since each is compared with all others. */
-export function hourlyOf(log: Log, quantity: Measured): Hourly {
+/**
+ * Hourly means of what air can have at all; made once for every log, since each is compared with all others.
+ *
+ * @param flags where they are known: values that are bad are left out
+ */
+export function hourlyOf(log: Log, quantity: Measured, flags: Uint8Array | null = null): Hourly {
+  if (flags !== null) return means(log, quantity, flags);
   const byQuantity = known.get(log) ?? new Map<Measured, Hourly>();
   known.set(log, byQuantity);
-  const made = byQuantity.get(quantity) ?? means(log, quantity);
+  const made = byQuantity.get(quantity) ?? means(log, quantity, null);
   byQuantity.set(quantity, made);
   return made;
 }
 
-function means({ time, length, ...log }: Log, quantity: Measured): Hourly {
+function means({ time, length, ...log }: Log, quantity: Measured, flags: Uint8Array | null): Hourly {
   if (length === 0) return { first: 0, mean: new Float64Array(0) };
   const values = valuesOf({ time, length, ...log }, quantity);
   const [least, greatest] =
@@ -31,7 +37,7 @@ function means({ time, length, ...log }: Log, quantity: Measured): Hourly {
   const counts = new Uint32Array(mean.length);
   for (let row = 0; row < length; row++) {
     const value = values[row]!;
-    if (!(value >= least && value <= greatest)) continue;
+    if (!(value >= least && value <= greatest) || (flags !== null && !isUsable(flags[row]!))) continue;
     const hour = Math.floor(time[row]! / HOUR) - first;
     mean[hour]! += value;
     counts[hour]!++;

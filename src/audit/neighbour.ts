@@ -15,15 +15,17 @@ const LONG_HISTORY = 56 * HOURS;
 /** Loggers follow each other when their changes from one day to the next correlate by this. */
 const FOLLOWS = 0.8;
 /** Off by so many robust standard deviations of the difference to the other logger, for hours on end. */
-const SPREADS = 5;
-/** And by so much: less is no finding between sensors of this kind [K, %] (common practice, no source). */
-const LEAST = { air_temperature: 2, relative_humidity: 12 } as const;
+const SPREADS = 4;
+/** And by so much: less is no finding between sensors of 1 K and 5 %, each off by as much (own arithmetic) [K, %]. */
+const LEAST = { air_temperature: 2, relative_humidity: 8 } as const;
 /** A window or a heater is over by then. */
 const LASTS = 24;
 /** Hours in which it is not off, in between. */
 const LETS_GO = 3;
 /** Of the loggers that follow, so many must say the same, if there is more than one. */
 const AGREE = 0.75;
+/** Who is vaguer than the second best by this factor is not asked: it would not see what the best see. */
+const VAGUE = 1.5;
 
 /** A logger that leaves those that it has always followed. */
 export const neighbour: Check = {
@@ -32,7 +34,7 @@ export const neighbour: Check = {
   method:
     'Hourly means. Two loggers follow each other where their changes from one day to the next correlate robustly by ' +
     `${FOLLOWS} and more. Off is a difference, freed of its daily cycle, of more than ${SPREADS} robust standard deviations and ${LEAST.air_temperature} K or ${LEAST.relative_humidity} %, ` +
-    `from three quarters of at least two such loggers, to the same side, for ${LASTS} h; two weeks of common history. With a single other logger, eight weeks, and it cannot be told which of the two is off. ` +
+    `from three quarters of at least two such loggers (of those that follow closest), to the same side, for ${LASTS} h; two weeks of common history. With a single other logger, eight weeks, and it cannot be told which of the two is off. ` +
     'Questionable (flag 3).',
   source: 'IOOS QARTOD, test 11 (neighbour), the idea; the limits are our own',
   advice:
@@ -43,21 +45,26 @@ export const neighbour: Check = {
   },
 };
 
-/** By hour: how far off another logger says that this one is, in units of what is too far; NaN where it says nothing. */
-type Opinion = Float64Array;
+/** What another logger says. */
+interface Opinion {
+  /** What is too far off. */
+  readonly limit: number;
+  /** By hour: how far off this logger is, in units of that; NaN where nothing is known. */
+  readonly off: Float64Array;
+}
 
 function* departuresOf(input: AuditInput, quantity: Measured): Generator<Found> {
-  const own = hourlyOf(input.log, quantity);
+  const own = hourlyOf(input.log, quantity, flagsOf(input.flags, quantity));
   const opinions = input.others.flatMap((other) => {
     const opinion = opinionOf(own, hourlyOf(other, quantity), LEAST[quantity]);
     return opinion === null ? [] : [opinion];
   });
   const single = opinions.length === 1;
-  if (opinions.length === 0 || (single && historyOf(opinions[0]!) < LONG_HISTORY)) return;
+  if (opinions.length === 0 || (single && historyOf(opinions[0]!.off) < LONG_HISTORY)) return;
   for (const hours of stretchesOf(verdicts(opinions))) {
     const rows = rowsIn(input, quantity, new Set(hours.map((hour) => hour + own.first)));
     if (rows.length === 0) continue;
-    const off = medianOf(hours.map((hour) => medianOf(opinions.map((opinion) => opinion[hour]!))));
+    const off = medianOf(hours.map((hour) => medianOf(opinions.map(({ off }) => off[hour]!))));
     yield {
       finding: findingOn(input.log, rows, {
         check: 'neighbour',
@@ -73,8 +80,7 @@ function* departuresOf(input: AuditInput, quantity: Measured): Generator<Found> 
   }
 }
 
-const historyOf = (opinion: Opinion) =>
-  opinion.reduce((sum, each) => (Number.isNaN(each) ? sum : sum + 1), 0);
+const historyOf = (off: Float64Array) => off.reduce((sum, each) => (Number.isNaN(each) ? sum : sum + 1), 0);
 
 /** Null where the two have too little in common, or do not follow each other. */
 function opinionOf(own: Hourly, other: Hourly, least: number): Opinion | null {
@@ -87,7 +93,7 @@ function opinionOf(own: Hourly, other: Hourly, least: number): Opinion | null {
   const residual = difference.map((value, hour) => value - cycle[hour % HOURS]!);
   const spread = spreadOf(sampled(residual.length, (hour) => Math.abs(residual[hour]!)));
   const limit = Math.max(least, SPREADS * spread);
-  return residual.map((value) => value / limit);
+  return { limit, off: residual.map((value) => value / limit) };
 }
 
 /**
@@ -110,14 +116,18 @@ function follow(own: Hourly, other: Hourly): boolean {
 /** By hour: 1 where the others say that it is too high, -1 too low, else 0. */
 function verdicts(opinions: readonly Opinion[]): Int8Array {
   const need = Math.min(2, opinions.length);
-  return Int8Array.from(opinions[0]!, (_, hour) => {
+  const closest = opinions.toSorted((a, b) => a.limit - b.limit);
+  return Int8Array.from(opinions[0]!.off, (_, hour) => {
     let high = 0;
     let low = 0;
     let asked = 0;
-    for (const opinion of opinions) {
-      const said = opinion[hour]!;
+    let most = Infinity;
+    for (const { limit, off } of closest) {
+      const said = off[hour]!;
       if (Number.isNaN(said)) continue;
+      if (limit > most) break;
       asked++;
+      if (asked === need) most = VAGUE * limit;
       if (said > 1) high++;
       if (said < -1) low++;
     }

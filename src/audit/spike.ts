@@ -1,6 +1,6 @@
 import { formatWallMinute } from '../calendar/print.js';
 import { Flag } from '../log/flag.js';
-import type { Milliseconds } from '../units.js';
+import type { Kelvin, Milliseconds } from '../units.js';
 import { type Blip, blipsOf, isLasting, offLine, smallest, unrestOf } from './blips.js';
 import { type AuditInput, type Check, type Found, findingOn } from './check.js';
 import { isSteady, vapourOf } from './coherence.js';
@@ -17,6 +17,8 @@ const SELDOM = 3;
 const QUIET = 0.5;
 /** Within this the other quantity stays what it was: as much as rounding and a passing breath make [K, %]. */
 const STILL = { air_temperature: 1, relative_humidity: 2 } as const;
+/** Steam warms a room by more than rounding and scatter do, and not by much (own estimate) [K]. */
+const WARMS = { least: 0.5, spreads: 3, most: 3 } as const;
 /** The readings of one and the same error are off by the same, give or take this share. */
 const ALIKE = 0.25;
 
@@ -27,8 +29,9 @@ export const spike: Check = {
   method:
     'Distance from the straight line in time between the reading before and the one after, which must lie close to each other. ' +
     `Beyond a limit that grows with the interval (2.4 K and 18 % at 10 min, 3.6 K and 27 % at 1 h), and beyond ${SPREADS} ` +
-    `robust standard deviations and ${SELDOM} times the 98th percentile of the log's own distances. What warming or cooling alone explains (the ` +
-    'vapour pressure stays what it was) is no spike. Questionable (flag 3); bad (flag 4) beyond 12 K or 60 % at 10 min, ' +
+    `robust standard deviations and ${SELDOM} times the 98th percentile of the log's own distances; half that limit is enough where the ` +
+    `other quantity stays (within ${STILL.air_temperature} K or ${STILL.relative_humidity} %), and what lasts over an hour counts only there. What warming or cooling alone explains ` +
+    '(the vapour pressure stays what it was), or warm moisture that comes in, is no spike. Questionable (flag 3); bad (flag 4) beyond 12 K or 60 % at 10 min, ' +
     '19.4 K or 80 % at 1 h, where the other quantity does not move.',
   source:
     'IOOS QARTOD, test 6 (spike); a blip, not a step: Graybeal et al. 2004, J. Appl. Meteor. 43; limits from tables of ' +
@@ -40,11 +43,18 @@ export const spike: Check = {
     if (cadence === null) return;
     // both are looked at before either is judged
     const all = QUANTITIES.map((quantity) => pointsOf(input, quantity));
-    for (const points of all) yield* spikesOf(input, points, cadence);
+    const [temperature] = all.map((points) => unrestOf(points, cadence)?.spread ?? 0);
+    for (const points of all) yield* spikesOf(input, points, cadence, temperature!);
   },
 };
 
-function* spikesOf(input: AuditInput, points: Points, cadence: Milliseconds): Generator<Found> {
+/** @param scatter the temperature's robust standard deviation */
+function* spikesOf(
+  input: AuditInput,
+  points: Points,
+  cadence: Milliseconds,
+  scatter: Kelvin,
+): Generator<Found> {
   const { quantity } = points;
   const unrest = unrestOf(points, cadence);
   if (unrest === null) return;
@@ -57,7 +67,7 @@ function* spikesOf(input: AuditInput, points: Points, cadence: Milliseconds): Ge
   for (const blip of blipsOf(points, cadence, (interval) =>
     Math.max(own, quiet * limitAt(floor, interval)),
   )) {
-    if (isExplained(points, blip)) continue;
+    if (isExplained(points, blip) || isSteam(points, blip, scatter)) continue;
     if (!isAlone(points, blip) && (isLasting(points.time, blip) || !isBeyond(points, blip, floor))) continue;
     const places = Array.from({ length: blip.after - blip.first }, (_, i) => blip.first + i);
     spikes.push(...places);
@@ -95,6 +105,13 @@ function* spikesOf(input: AuditInput, points: Points, cadence: Milliseconds): Ge
       ],
     };
   }
+}
+
+/** Whether moisture came in, which is warm where it comes from a shower or a pan. */
+function isSteam({ quantity, time, value, partner }: Points, blip: Blip, scatter: Kelvin): boolean {
+  if (quantity !== 'relative_humidity' || offLine(time, value, blip) < 0) return false;
+  const warmer = offLine(time, partner, blip);
+  return warmer >= Math.max(WARMS.least, WARMS.spreads * scatter) && warmer <= WARMS.most;
 }
 
 function isBeyond({ time, value }: Points, { before, first, after }: Blip, limits: ByInterval): boolean {

@@ -267,6 +267,14 @@ describe('a beat a little off', () => {
       count: 200,
       message: 'a reading every 5 min less 1.5 s: it counts by a clock of its own that runs fast',
     },
+    {
+      why: 'seconds of a minute',
+      step: 1 + 4 * second,
+      count: 200,
+      message: 'a reading every 1 min and 4.0 s: it waits after each reading, and is not late',
+    },
+    { why: 'too many seconds of a minute', step: 1 + 5.5 * second, count: 200, message: null },
+    { why: 'seconds of ten', step: 12 * second, count: 400, message: null },
     { why: 'adding up to less than half a reading', step: 10 + 2 * second, count: 149, message: null },
     {
       why: 'just half a reading',
@@ -286,6 +294,17 @@ describe('a beat a little off', () => {
     const log = lines([10 + 3 * second, 1000]);
     expect(gapsIn(log)).toEqual([]);
     expect(cadenceIn(log).length).toBe(1);
+  });
+
+  it('is told of the longest stretch that shows it, where the cadence changes', () => {
+    const found = cadenceIn(lines([30 + 3 * second, 400], [60 + 6 * second, 320], [10, 200]));
+    const beats = found.filter(({ message }) => message.includes('waits'));
+    expect(beats).toMatchObject([
+      {
+        message: 'a reading every 1 h and 6.0 s: it waits after each reading, and is not late',
+        lines: [402, 722],
+      },
+    ]);
   });
 
   it('is none where readings come late now and then', () => {

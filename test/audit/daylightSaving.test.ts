@@ -10,6 +10,7 @@ import { SETTINGS } from './auditing.js';
 const SPRING = Date.UTC(2025, 2, 30, 1);
 const AUTUMN = Date.UTC(2025, 9, 26, 1);
 const UTC = zoneNamed('UTC');
+const BERLIN = zoneNamed('Europe/Berlin');
 
 /** Instants every so many minutes, half a day before a change and after it, without those of some hours after it. */
 const around = (change: number, step: number, without?: readonly [from: number, until: number]) =>
@@ -27,7 +28,7 @@ async function found(instants: readonly number[], stamp: (instant: number) => st
   const rows = instants.map((instant, i) => `${stamp(instant)},${15 + (i % 7) / 10},6${i % 5}.0`);
   const reading = await readOne(`time,temp,rh\n${rows.join('\n')}\n`, { zone });
   const told: readonly CheckName[] = ['daylight_saving', 'gap', 'conflict', 'clock'];
-  return audit(reading, SETTINGS).findings.filter(({ check }) => told.includes(check));
+  return audit(reading, { ...SETTINGS, zone }).findings.filter(({ check }) => told.includes(check));
 }
 
 describe('a hole that is just an hour of the change', () => {
@@ -63,6 +64,29 @@ describe('a hole that is just an hour of the change', () => {
         },
       ]);
     }
+  });
+
+  it('is known by a cadence of a little more than half of it', async () => {
+    const instants = Array.from({ length: 48 }, (_, i) => SPRING + 2.5 * MINUTE + (i - 24) * 30.05 * MINUTE);
+    const hole = instants.filter((instant) => instant < SPRING || instant >= SPRING + HOUR);
+    expect(instants.length - hole.length).toBe(2);
+    expect(await found(hole, utc)).toMatchObject([{ check: 'daylight_saving', count: 1 }]);
+  });
+
+  it('may be the hour in UTC that reads like the skipped one', async () => {
+    const findings = await found(around(SPRING, 10, [1, 2]), utc, BERLIN);
+    expect(findings).toMatchObject([
+      {
+        check: 'daylight_saving',
+        from: SPRING + HOUR - 10 * MINUTE,
+        until: SPRING + 2 * HOUR,
+        confidence: 'possible',
+        message: expect.stringContaining('refused stamps in UTC'),
+      },
+    ]);
+    // in London that is the hour after it, and no hour at all
+    expect(await found(around(SPRING, 10, [1, 2]), utc)).toMatchObject([{ check: 'gap' }]);
+    expect(await found(around(SPRING, 10, [2, 3]), utc, BERLIN)).toMatchObject([{ check: 'gap' }]);
   });
 
   it.each([
@@ -101,7 +125,7 @@ describe('a logger that keeps winter time', () => {
 
   it('in another zone', async () => {
     const berlin = (instant: number) => new Date(instant + HOUR).toISOString().slice(0, 19);
-    const [finding] = await found(around(SPRING, 10), berlin, zoneNamed('Europe/Berlin'));
+    const [finding] = await found(around(SPRING, 10), berlin, BERLIN);
     expect(finding!.message).toMatch(/read it with --zone \+01:00$/);
   });
 

@@ -40,11 +40,26 @@ describe('spike', () => {
     expect(spikes(changed(ordinary(), { 200: away, 201: away, 202: away, 203: away }))).toEqual([]);
   });
 
-  it('takes what lasts longer than an hour for weather', () => {
-    const away = { temperature: 25 };
+  it('takes what lasts longer than an hour for weather, unless the humidity stays what it was', () => {
     const hourly = ordinary(432, 30);
-    expect(spikes(changed(hourly, { 200: away }))).toHaveLength(1);
-    expect(spikes(changed(hourly, { 200: away, 201: away }))).toEqual([]);
+    const lasting = (away: Partial<Line>) => spikes(changed(hourly, { 200: away, 201: away }));
+    expect(spikes(changed(hourly, { 200: { temperature: 25, humidity: 50 } })).map(brief)).not.toEqual([]);
+    expect(lasting({ temperature: 25, humidity: 50 })).toEqual([]);
+    expect(lasting({ temperature: 25 }).map(({ count }) => count)).toEqual([2]);
+  });
+
+  it('finds what is small in a quiet log where the other quantity stays', () => {
+    const { temperature, humidity } = ordinary()[200]!;
+    const away = { humidity: humidity - 13 };
+    expect(spikes(changed(ordinary(), { 200: away }))).toHaveLength(1);
+    expect(spikes(changed(ordinary(), { 200: { ...away, temperature: temperature - 2 } }))).toEqual([]);
+  });
+
+  it('takes moisture that warms the room for a shower', () => {
+    const { temperature, humidity } = ordinary()[200]!;
+    const damp = { humidity: humidity + 22 };
+    expect(spikes(changed(ordinary(), { 200: damp }))).toHaveLength(1);
+    expect(spikes(changed(ordinary(), { 200: { ...damp, temperature: temperature + 1 } }))).toEqual([]);
   });
 
   it('leaves a step alone', () => {

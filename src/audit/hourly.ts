@@ -11,6 +11,9 @@ export interface Hourly {
   readonly mean: Float64Array;
 }
 
+/** Air of no room is so dry: a sensor that has failed, or humidity as a fraction (own estimate) [%]. */
+const DRIEST = 2;
+
 const known = new WeakMap<Log, Map<Measured, Hourly>>();
 
 /**
@@ -31,7 +34,9 @@ function means({ time, length, ...log }: Log, quantity: Measured, flags: Uint8Ar
   if (length === 0) return { first: 0, mean: new Float64Array(0) };
   const values = valuesOf({ time, length, ...log }, quantity);
   const [least, greatest] =
-    quantity === 'air_temperature' ? DEFAULT_LIMITS.airTemperature : DEFAULT_LIMITS.relativeHumidity;
+    quantity === 'air_temperature'
+      ? DEFAULT_LIMITS.airTemperature
+      : [DRIEST, DEFAULT_LIMITS.relativeHumidity[1]];
   const first = Math.floor(time[0]! / HOUR);
   const mean = new Float64Array(Math.floor(time[length - 1]! / HOUR) - first + 1);
   const counts = new Uint32Array(mean.length);

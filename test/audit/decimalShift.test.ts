@@ -38,6 +38,13 @@ describe('decimal shift', () => {
     expect(found(changed(lines, { 200: { humidity: round(10 * at(200).humidity) } }))).toHaveLength(1);
   });
 
+  it('finds several in a row', () => {
+    const shifted = Object.fromEntries(
+      [200, 201, 202, 203, 204].map((i) => [i, { temperature: round(10 * at(i).temperature) }]),
+    );
+    expect(found(changed(lines, shifted)).map(({ count }) => count)).toEqual([5]);
+  });
+
   it('leaves a spike alone that is no multiple', () => {
     expect(found(changed(lines, { 200: { temperature: 45 } }))).toEqual([]);
     expect(found(changed(lines, { 200: { humidity: 20 } }))).toEqual([]);

@@ -47,6 +47,21 @@ describe('neighbour', () => {
     expect(flags.humidity[510]).toBe(Flag.good);
   });
 
+  it('does not let one that follows from afar outvote those that follow closely', () => {
+    // under a roof the weather is the same, but all of it is more
+    const loft = weather(2).map((line) => ({
+      ...line,
+      temperature: round(10 + 1.6 * (line.temperature - 10)),
+    }));
+    const lines = warmer(weather(0), 500, 560, 4);
+    expect(found(lines, [weather(5), weather(-3), loft, loft])).toHaveLength(1);
+  });
+
+  it('does not blame the others for a humidity that has fallen to nothing', () => {
+    const dry = rewritten(weather(5), 480, 600, () => ({ humidity: 0.4 }));
+    expect(found(weather(0), [dry, dry])).toEqual([]);
+  });
+
   it('does not blame the two that stay together', () => {
     const astray = warmer(weather(5), 500, 560);
     expect(found(weather(0), [astray, weather(-3)])).toEqual([]);

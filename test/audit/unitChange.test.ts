@@ -61,6 +61,20 @@ describe('unit change', () => {
     expect(found(lines)).toEqual([]);
   });
 
+  it('ends with the change back, though that alone would be no proof, as over a gap', () => {
+    const gap = (lines: readonly Line[]) => lines.filter((_, i) => i < 150 || i >= 160);
+    const { findings } = auditOf(gap(rewritten(ordinary(), 100, 155, fahrenheit)));
+    const told = findings.filter(({ check }) => check === 'unit_change');
+    expect(told.map(({ count }) => count)).toEqual([50]);
+  });
+
+  it('goes on over a spike of two that looks like the change back', () => {
+    const lines = rewritten(rewritten(ordinary(), 100, 300, fahrenheit), 200, 202, () => ({
+      temperature: 12,
+    }));
+    expect(found(lines).map(({ lines: range }) => range)).toEqual([[102, 301]]);
+  });
+
   it('takes a change over a long gap for weather', () => {
     const lines = rewritten(ordinary(), 300, 432, fahrenheit).filter((_, i) => i < 290 || i >= 300);
     expect(found(lines)).toEqual([]);

@@ -17,19 +17,9 @@ import {
   cleanedRows,
 } from '../report/cleanedReport.js';
 import { type AirOptions, airModelOf, pressureOf } from './airOptions.js';
-import { findingsOf, type Intake, takeIn } from './intake.js';
+import { type Intake, takeIn } from './intake.js';
 import type { ReadingOptions, WritingOptions } from './options.js';
-import {
-  type Delivery,
-  deliverAll,
-  Exit,
-  exitFor,
-  nothingRead,
-  sayAssumptions,
-  sayEmpty,
-  sayFailures,
-  styleOf,
-} from './session.js';
+import { type Delivery, deliverAll, Exit, exitOf, nothingRead, sayIntake, styleOf } from './session.js';
 
 export const FORMATS = ['csv', 'json', 'table'] as const;
 
@@ -50,9 +40,7 @@ export async function runClean(logs: readonly string[], options: CleanOptions, i
   const rejected: ByteText[] = [];
   const keep = options.rejects === undefined ? undefined : (raw: ByteText) => rejected.push(raw);
   const intake = await takeIn(logs, options, io, { bad: options.bad, onReject: keep });
-  sayFailures(io, intake.failures);
-  if (options.verbose) sayAssumptions(io, intake);
-  sayEmpty(io, intake);
+  sayIntake(io, intake, options);
   if (nothingRead(intake)) return Exit.failed;
   const results: Delivery[] = [
     { target: options.output, chunks: textOf(options, [...new Set(added)], intake, io) },
@@ -61,7 +49,7 @@ export async function runClean(logs: readonly string[], options: CleanOptions, i
   if (options.rejects !== undefined)
     results.push({ target: options.rejects, chunks: verbatim(rejected), encoding: 'latin1' });
   await deliverAll(results, io, intake.paths);
-  return intake.failures.length > 0 ? Exit.failed : exitFor(findingsOf(intake), options.failOn);
+  return exitOf(intake, options);
 }
 
 function refuseSameTargets({ output, changes, rejects }: CleanOptions, io: Io): void {

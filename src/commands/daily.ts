@@ -16,18 +16,9 @@ import {
   dailyLegend,
   dailyRow,
 } from '../report/dailyReport.js';
-import { findingsOf, type Intake, takeIn } from './intake.js';
+import { type Intake, takeIn } from './intake.js';
 import type { ReadingOptions, WritingOptions } from './options.js';
-import {
-  deliver,
-  Exit,
-  exitFor,
-  nothingRead,
-  sayAssumptions,
-  sayEmpty,
-  sayFailures,
-  styleOf,
-} from './session.js';
+import { deliver, Exit, exitOf, nothingRead, sayIntake, styleOf } from './session.js';
 
 export const FORMATS = ['table', 'csv', 'json'] as const;
 
@@ -39,9 +30,7 @@ export interface DailyOptions extends ReadingOptions, WritingOptions {
 /** Extremes, means and coverage of every day, or other civil period. */
 export async function runDaily(logs: readonly string[], options: DailyOptions, io: Io): Promise<Exit> {
   const intake = await takeIn(logs, options, io);
-  sayFailures(io, intake.failures);
-  if (options.verbose) sayAssumptions(io, intake);
-  sayEmpty(io, intake);
+  sayIntake(io, intake, options);
   if (nothingRead(intake)) return Exit.failed;
   const { zone, window } = intake;
   const daily = intake.works.map(({ reading, cleaned, course, bridge }): DailyLog => {
@@ -51,7 +40,7 @@ export async function runDaily(logs: readonly string[], options: DailyOptions, i
     return { logger: reading.log.logger, summaries };
   });
   await deliver(await textOf(options, daily, intake, io), options, io, intake.paths);
-  return intake.failures.length > 0 ? Exit.failed : exitFor(findingsOf(intake), options.failOn);
+  return exitOf(intake, options);
 }
 
 async function textOf(

@@ -27,18 +27,9 @@ import {
   dampTotal,
 } from '../report/dampReport.js';
 import { companionFinder } from './companions.js';
-import { findingsOf, type Intake, type IntakeOptions, takeIn, type Work } from './intake.js';
+import { type Intake, type IntakeOptions, takeIn, type Work } from './intake.js';
 import type { ReadingOptions, WritingOptions } from './options.js';
-import {
-  deliver,
-  Exit,
-  exitFor,
-  nothingRead,
-  sayAssumptions,
-  sayEmpty,
-  sayFailures,
-  styleOf,
-} from './session.js';
+import { deliver, Exit, exitOf, nothingRead, sayIntake, styleOf } from './session.js';
 
 export const FORMATS = ['table', 'csv', 'json'] as const;
 
@@ -58,9 +49,7 @@ export async function runDamp(logs: readonly string[], options: DampOptions, io:
   // wood and mould remember: all readings before the window count
   const settings: IntakeOptions = { runUp: () => Number.POSITIVE_INFINITY };
   const intake = await takeIn(logs, options, io, settings);
-  sayFailures(io, intake.failures);
-  if (options.verbose) sayAssumptions(io, intake);
-  sayEmpty(io, intake);
+  sayIntake(io, intake, options);
   if (nothingRead(intake)) return Exit.failed;
   const companionOf = companionFinder(logs, options, io, intake, settings);
   const damp: DampLog[] = [];
@@ -71,7 +60,7 @@ export async function runDamp(logs: readonly string[], options: DampOptions, io:
     if (done !== null) damp.push(done);
   }
   await deliver(await textOf(options, damp, intake, io), options, io, intake.paths);
-  return intake.failures.length > 0 ? Exit.failed : exitFor(findingsOf(intake), options.failOn);
+  return exitOf(intake, options);
 }
 
 function parseSurface(text: string): Surface {

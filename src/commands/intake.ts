@@ -176,7 +176,7 @@ async function namedInputs(
   const owners = await fileOwners(site);
   const inputs: Input[] = [];
   for (const word of words) {
-    for (const path of word === STDIN ? [STDIN] : await expanded(word, io.cwd)) {
+    for (const path of await expanded(word, io.cwd)) {
       const mine = path === STDIN ? [] : await owners(path);
       const logger = mine[0] ?? loggerOf(site, loggerFromPath(path));
       inputs.push(inputFor(path, logger, options, zone));
@@ -186,7 +186,8 @@ async function namedInputs(
 }
 
 /** A path as it is; a pattern (quoted, so that the shell left it alone) as the files that it matches. */
-async function expanded(word: string, cwd: string): Promise<string[]> {
+export async function expanded(word: string, cwd: string): Promise<string[]> {
+  if (word === STDIN) return [STDIN];
   const exists = await stat(resolve(cwd, word)).then(
     () => true,
     () => false,

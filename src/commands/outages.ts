@@ -1,9 +1,7 @@
-import { stat } from 'node:fs/promises';
-import { resolve } from 'node:path';
 import { exactDuration } from '../calendar/duration.js';
 import type { Zone } from '../calendar/zone.js';
 import { InputError } from '../errors.js';
-import { SEVERITIES, type Severity } from '../log/finding.js';
+import type { Severity } from '../log/finding.js';
 import { arrivalsOf } from '../outages/arrivals.js';
 import { availabilityOf, siteAvailability } from '../outages/availability.js';
 import { type BeatFolder, beatFolder } from '../outages/beats.js';
@@ -32,9 +30,9 @@ import {
 } from '../report/outagesReport.js';
 import { heartbeatFilesOf } from '../site/files.js';
 import type { Instant, Milliseconds } from '../units.js';
-import { type Intake, takeIn, type Work } from './intake.js';
-import type { FailOn, ReadingOptions, WritingOptions } from './options.js';
-import { deliver, Exit, say, sayAssumptions, sayFailures, styleOf } from './session.js';
+import { expanded, type Intake, takeIn, type Work } from './intake.js';
+import type { ReadingOptions, WritingOptions } from './options.js';
+import { deliver, Exit, exitFor, say, sayAssumptions, sayFailures, styleOf } from './session.js';
 
 export const FORMATS = ['table', 'csv', 'json'] as const;
 
@@ -57,7 +55,7 @@ export async function runOutages(logs: readonly string[], options: OutagesOption
     sayBeats(io, beats);
   }
   const report = reportOn(intake, beats, options.logger);
-  const code = codeFor(report.outages, options.failOn);
+  const code = exitFor(report.outages, options.failOn);
   const isSilent = options.quiet === true && code === Exit.done;
   const isNothing = report.watch === null && failures.length > 0;
   if (!isSilent && !isNothing) {
@@ -76,12 +74,6 @@ function cadenceOption(text: string | undefined): Milliseconds | null {
     { text },
     'such as PT1M for a minute',
   );
-}
-
-function codeFor(outages: readonly { readonly severity: Severity }[], failOn: FailOn): Exit {
-  if (failOn === 'never') return Exit.done;
-  const least = SEVERITIES.indexOf(failOn);
-  return outages.some(({ severity }) => SEVERITIES.indexOf(severity) >= least) ? Exit.findings : Exit.done;
 }
 
 /** The heartbeats of all loggers, folded. */
@@ -175,21 +167,6 @@ const BEAT_WORDS = /[-_. ]*(?:heart[-_. ]?beats?|beats?|alive|pings?)[-_. ]*/i;
 function loggerOfBeats(path: string, known: readonly string[]): string {
   const name = loggerFromPath(path).replace(BEAT_WORDS, '');
   return known.includes(name) || new Set(known).size !== 1 ? name : known[0]!;
-}
-
-/** A path as it is; a pattern as the files that it matches. */
-async function expanded(word: string, cwd: string): Promise<string[]> {
-  if (word === STDIN) return [STDIN];
-  const path = resolve(cwd, word);
-  const isThere = await stat(path).then(
-    () => true,
-    () => false,
-  );
-  if (isThere || !/[*?[{]/.test(word)) return [cwd === process.cwd() ? word : path];
-  const { glob } = await import('tinyglobby');
-  const found = await glob(word, { cwd, expandDirectories: false, absolute: cwd !== process.cwd() });
-  if (found.length > 0) return found.sort();
-  throw new InputError('no file matches', { text: word }, 'look at the path and the pattern');
 }
 
 function sayBeats(io: Io, { sources }: BeatIntake): void {

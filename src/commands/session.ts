@@ -5,7 +5,7 @@ import type { Io } from '../present/io.js';
 import { type Output, openOutput } from '../present/output.js';
 import { type Style, styleFor } from '../present/terminal.js';
 import { asciiText, visibleText } from '../present/visible.js';
-import type { Intake } from './intake.js';
+import { findingsOf, type Intake } from './intake.js';
 import { colourOf, type FailOn, type WritingOptions } from './options.js';
 
 /** How a run ended: 0 done; 1 done, with findings that matter; 2 not or not wholly done. */
@@ -109,14 +109,26 @@ function named(value: string): string {
 }
 
 /** The exit code of findings under `--fail-on`. */
-export function exitFor(findings: readonly Finding[], failOn: FailOn): Exit {
+export function exitFor(findings: readonly Pick<Finding, 'severity'>[], failOn: FailOn): Exit {
   if (failOn === 'never') return Exit.done;
   const least = SEVERITIES.indexOf(failOn);
   return findings.some(({ severity }) => SEVERITIES.indexOf(severity) >= least) ? Exit.findings : Exit.done;
 }
 
+/** What there is to say of the inputs before there is a result. */
+export function sayIntake(io: Io, intake: Intake, { verbose }: Pick<WritingOptions, 'verbose'>): void {
+  sayFailures(io, intake.failures);
+  if (verbose) sayAssumptions(io, intake);
+  sayEmpty(io, intake);
+}
+
+/** The exit code of a run whose result is delivered. */
+export function exitOf(intake: Intake, { failOn }: Pick<WritingOptions, 'failOn'>): Exit {
+  return intake.failures.length > 0 ? Exit.failed : exitFor(findingsOf(intake), failOn);
+}
+
 /** A log with no reading is told on stderr, once, whatever the command makes of it. */
-export function sayEmpty(io: Io, intake: Intake): void {
+function sayEmpty(io: Io, intake: Intake): void {
   for (const { reading } of intake.works) {
     if (reading.log.length > 0) continue;
     const outside = reading.lines.outsideWindow;

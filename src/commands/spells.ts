@@ -36,18 +36,9 @@ import {
 import { HOUR, type Milliseconds } from '../units.js';
 import { type AirOptions, airModelOf, pressureOf } from './airOptions.js';
 import { type CompanionFinder, companionFinder } from './companions.js';
-import { findingsOf, type Intake, type IntakeOptions, takeIn, type Work } from './intake.js';
+import { type Intake, type IntakeOptions, takeIn, type Work } from './intake.js';
 import type { ReadingOptions, SpellPurpose, WritingOptions } from './options.js';
-import {
-  deliver,
-  Exit,
-  exitFor,
-  nothingRead,
-  sayAssumptions,
-  sayEmpty,
-  sayFailures,
-  styleOf,
-} from './session.js';
+import { deliver, Exit, exitOf, nothingRead, sayIntake, styleOf } from './session.js';
 
 export interface SpellsOptions extends ReadingOptions, WritingOptions, AirOptions {
   readonly format: 'table' | 'csv' | 'json';
@@ -75,9 +66,7 @@ export async function runSpells(logs: readonly string[], options: SpellsOptions,
   };
   const { logger, ...everything } = options;
   const intake = await takeIn(logs, speaksOfOthers(options) ? everything : options, io, settings);
-  sayFailures(io, intake.failures);
-  if (options.verbose) sayAssumptions(io, intake);
-  sayEmpty(io, intake);
+  sayIntake(io, intake, options);
   if (nothingRead(intake)) return Exit.failed;
 
   const asked = questions(intake, options);
@@ -96,7 +85,7 @@ export async function runSpells(logs: readonly string[], options: SpellsOptions,
     .map((question) => spellsAt(question, options, least, intake, stationOf, air))
     .filter((done) => done !== null);
   await deliver(await textOf(options, spells, least, intake, io), options, io, intake.paths);
-  return intake.failures.length > 0 ? Exit.failed : exitFor(findingsOf(intake), options.failOn);
+  return exitOf(intake, options);
 }
 
 function refuseWhatDoesNotBelong(options: SpellsOptions): void {

@@ -75,12 +75,21 @@ export function airCells(state: AirState): string[][] {
   return figures(state)
     .filter(({ value }) => !Number.isNaN(value))
     .map(({ quantity, value, low, high }) => [
-      quantity.name.replaceAll('_', ' '),
+      `${quantity.name.replaceAll('_', ' ')}${quantity.name === WET_BULB ? bulbOf(state) : ''}`,
       fixed(value, quantity.decimals),
       quantity.unit === 'degC' ? '°C' : quantity.unit === '1' ? '' : quantity.unit,
       fixed(low, quantity.decimals),
       fixed(high, quantity.decimals),
     ]);
+}
+
+const WET_BULB = 'wet_bulb_temperature';
+
+/** What is on the bulb, where it is not plain water. */
+function bulbOf({ temperature, humidity, pressure, model }: AirState): string {
+  const phase = wetBulbPhase(temperature, humidity, pressure, model);
+  if (phase === 'ice') return ' (ice)';
+  return phase === 'over-saturated' ? ' (air over-saturated for ice)' : '';
 }
 
 export function airHeadline({ temperature, humidity, pressure, model, limits }: AirState): string {

@@ -122,6 +122,24 @@ describe('a state of air in a table', () => {
     expect(names).not.toContain('frost point temperature');
   });
 
+  it.each([
+    { why: 'a wet bulb above 0 °C', temperature: 10, humidity: 50, name: 'wet bulb temperature' },
+    {
+      why: 'dry air that cools it below 0 °C',
+      temperature: 3,
+      humidity: 20,
+      name: 'wet bulb temperature (ice)',
+    },
+    {
+      why: 'frosty air with more vapour than ice lets it keep',
+      temperature: -20,
+      humidity: 90,
+      name: 'wet bulb temperature (air over-saturated for ice)',
+    },
+  ])('says what is on the bulb: $why', ({ temperature, humidity, name }) => {
+    expect(airCells({ ...state, temperature, humidity }).map(([shown]) => shown)).toContain(name);
+  });
+
   it('says under what assumptions', () => {
     expect(airHeadline(state)).toBe('10 °C ± 0.5 K, 50 % ± 3 %, 1013.3 hPa, buck1996, moist air');
     const ideal = { ...state, model: { formula: buck1996, enhanced: false } };

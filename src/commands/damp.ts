@@ -1,12 +1,7 @@
 import { exactDuration } from '../calendar/duration.js';
 import { type PeriodKind, periodsCovering } from '../calendar/period.js';
-import type { Companion } from '../damp/companion.js';
-import { depositPoints } from '../damp/depositPoint.js';
-import { exposureOf } from '../damp/exposure.js';
 import { ASSUMED_TRAITS, type Surface } from '../damp/surface.js';
-import { timeOfWetness } from '../damp/timeOfWetness.js';
 import { InputError } from '../errors.js';
-import type { Accuracy } from '../log/sensor.js';
 import { csvLines } from '../present/csv.js';
 import type { Io } from '../present/io.js';
 import { jsonText } from '../present/json.js';
@@ -27,7 +22,8 @@ import {
   dampTotal,
 } from '../report/dampReport.js';
 import { companionFinder } from './companions.js';
-import { type Intake, type IntakeOptions, takeIn, type Work } from './intake.js';
+import { exposedLog } from './exposed.js';
+import { type Intake, type IntakeOptions, takeIn } from './intake.js';
 import type { ReadingOptions, WritingOptions } from './options.js';
 import { deliver, Exit, exitOf, nothingRead, sayIntake, styleOf } from './session.js';
 
@@ -54,10 +50,13 @@ export async function runDamp(logs: readonly string[], options: DampOptions, io:
   const companionOf = companionFinder(logs, options, io, intake, settings);
   const damp: DampLog[] = [];
   for (const work of intake.works) {
+    const span = spanOf(work.cleaned.log, intake.window);
+    if (span === null) continue;
     const surfaces = stated ?? work.logger.surfaces;
     const companions = await Promise.all(surfaces.map((surface) => companionOf(surface, work)));
-    const done = dampOf(work, surfaces, companions, options, intake);
-    if (done !== null) damp.push(done);
+    const periods = periodsCovering(options.per, span.from, span.until, intake.zone);
+    const days = periodsCovering('day', span.from, span.until, intake.zone);
+    damp.push(exposedLog(work, surfaces, companions, periods, days, options));
   }
   await deliver(await textOf(options, damp, intake, io), options, io, intake.paths);
   return exitOf(intake, options);
@@ -79,35 +78,6 @@ function refuseRepeats(surfaces: readonly Surface[]): void {
   const twice = names.find((name, i) => names.indexOf(name) < i);
   if (twice === undefined) return;
   throw new InputError('two surfaces have the same name', { text: twice }, 'name each of them differently');
-}
-
-function dampOf(
-  work: Work,
-  surfaces: readonly Surface[],
-  companions: readonly (Companion | null)[],
-  options: DampOptions,
-  { window, zone }: Intake,
-): DampLog | null {
-  const { cleaned, course, bridge, logger, reading } = work;
-  const span = spanOf(cleaned.log, window);
-  if (span === null) return null;
-  const stated = options.temperatureAccuracy !== undefined || options.humidityAccuracy !== undefined;
-  const accuracy: Accuracy = {
-    temperature: options.temperatureAccuracy ?? logger.accuracy.temperature,
-    humidity: options.humidityAccuracy ?? logger.accuracy.humidity,
-  };
-  const periods = periodsCovering(options.per, span.from, span.until, zone);
-  const days = periodsCovering('day', span.from, span.until, zone);
-  const deposits = depositPoints(course, accuracy);
-  return {
-    logger: reading.log.logger,
-    accuracy,
-    accuracySource: stated ? 'option' : logger.accuracySource,
-    wetness: timeOfWetness(course, periods, { bridge, accuracy }),
-    surfaces: surfaces.map((surface, i) =>
-      exposureOf(course, deposits, surface, periods, { bridge, companion: companions[i]!, days }),
-    ),
-  };
 }
 
 async function textOf(

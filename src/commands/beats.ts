@@ -1,0 +1,130 @@
+import { InputError } from '../errors.js';
+import { type BeatFolder, beatFolder } from '../outages/beats.js';
+import type { Io } from '../present/io.js';
+import { type BeatInput, type BeatSource, readBeats } from '../reading/heartbeats.js';
+import { loggerFromPath, STDIN } from '../reading/source.js';
+import { heartbeatFilesOf } from '../site/files.js';
+import type { Instant, Milliseconds } from '../units.js';
+import { expanded, type Intake } from './intake.js';
+import type { ReadingOptions } from './options.js';
+import { say } from './session.js';
+
+/** The heartbeats of all loggers, folded. */
+export interface BeatIntake {
+  readonly folders: ReadonlyMap<string, BeatFolder>;
+  /** The last beat of any logger in each source. */
+  readonly lastBeats: readonly Instant[];
+  readonly sources: readonly BeatSource[];
+  readonly failures: readonly InputError[];
+  readonly paths: readonly string[];
+}
+
+/** What tells where heartbeats are. */
+export interface BeatOptions extends ReadingOptions {
+  /** Files or patterns; absent: those of the site file. */
+  readonly heartbeats?: readonly string[];
+}
+
+/**
+ * Reads and folds heartbeats; inputs that fail one by one are in `failures`.
+ *
+ * @param cadence time between beats where it is stated [ms], else null
+ */
+export async function takeBeats(
+  options: BeatOptions,
+  intake: Intake,
+  cadence: Milliseconds | null,
+  io: Io,
+): Promise<BeatIntake> {
+  const { site } = intake;
+  const folders = new Map<string, BeatFolder>();
+  const sources: BeatSource[] = [];
+  const lastBeats: Instant[] = [];
+  const failures: InputError[] = [];
+  const inputs = await beatInputs(options, intake, io);
+  const folderOf = (logger: string): BeatFolder => {
+    let folder = folders.get(logger);
+    if (folder === undefined) {
+      const stated = site.loggers.find(({ id }) => id === logger)?.heartbeatCadence ?? null;
+      folder = beatFolder(cadence ?? stated);
+      folders.set(logger, folder);
+    }
+    return folder;
+  };
+  for (const input of inputs) {
+    let last = -Infinity;
+    let name = '';
+    let folder: BeatFolder | null = null;
+    try {
+      const source = await readBeats(input, io.stdin, (logger, time, restarted, skipped) => {
+        if (time > last) last = time;
+        if (folder === null || logger !== name) [name, folder] = [logger, folderOf(logger)];
+        folder.take(time, restarted, skipped);
+      });
+      sources.push(source);
+      lastBeats.push(last);
+    } catch (error) {
+      if (!(error instanceof InputError)) throw error;
+      failures.push(error);
+    }
+  }
+  return { folders, lastBeats, sources, failures, paths: inputs.map(({ path }) => path) };
+}
+
+/** The heartbeat logs of the options, else those of the site file. */
+async function beatInputs(
+  options: BeatOptions,
+  { site, works, zone, paths }: Intake,
+  io: Io,
+): Promise<BeatInput[]> {
+  const inputs = new Map<string, BeatInput>();
+  const add = (path: string, id: string) => {
+    if (inputs.has(path)) return;
+    const logger = site.loggers.find((each) => each.id === id);
+    const dateOrder = options.dateOrder ?? logger?.reading.dateOrder ?? null;
+    inputs.set(path, { path, logger: id, zone: logger?.zone ?? zone, dateOrder });
+  };
+  if (options.heartbeats !== undefined) {
+    if ([...paths, ...options.heartbeats].filter((path) => path === STDIN).length > 1) {
+      throw new InputError(
+        'standard input can be read only once',
+        { text: STDIN },
+        'name a file for the readings or for the heartbeats',
+      );
+    }
+    const known = [...site.loggers.map(({ id }) => id), ...works.map(({ reading }) => reading.log.logger)];
+    for (const word of options.heartbeats) {
+      for (const path of await expanded(word, io.cwd)) add(path, loggerOfBeats(path, known));
+    }
+    return [...inputs.values()];
+  }
+  for (const logger of site.loggers) {
+    if (options.logger !== undefined && !options.logger.includes(logger.id)) continue;
+    for (const path of await heartbeatFilesOf(site, logger)) add(path, logger.id);
+  }
+  return [...inputs.values()];
+}
+
+const BEAT_WORDS = /[-_. ]*(?:heart[-_. ]?beats?|beats?|alive|pings?)[-_. ]*/i;
+
+/** Whose beats a file holds where its lines do not say: by its name, else of the only logger that is known. */
+function loggerOfBeats(path: string, known: readonly string[]): string {
+  const name = loggerFromPath(path).replace(BEAT_WORDS, '');
+  return known.includes(name) || new Set(known).size !== 1 ? name : known[0]!;
+}
+
+/** What was taken for granted about the heartbeats, for `--verbose`. */
+export function sayBeats(io: Io, { sources }: BeatIntake): void {
+  for (const { source, lines, zone, rejected } of sources) {
+    const { total, header, blank, accepted } = lines;
+    const zoned = zone === null ? '' : `, local in ${zone.name}`;
+    say(
+      io,
+      `${source}: heartbeats${zoned}, lines total ${total}, header ${header}, blank ${blank}, ` +
+        `accepted ${accepted}, rejected ${lines.rejected}`,
+    );
+    for (const [reason, { count, line, example }] of rejected) {
+      say(io, `${source}:${line}: ${count} rejected (${reason}), the first: ${example}`);
+    }
+  }
+}

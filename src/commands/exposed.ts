@@ -1,0 +1,47 @@
+import type { Period } from '../calendar/period.js';
+import type { Companion } from '../damp/companion.js';
+import { depositPoints } from '../damp/depositPoint.js';
+import { exposureOf } from '../damp/exposure.js';
+import type { Surface } from '../damp/surface.js';
+import { timeOfWetness } from '../damp/timeOfWetness.js';
+import type { Accuracy } from '../log/sensor.js';
+import type { DampLog } from '../report/dampReport.js';
+import type { Work } from './intake.js';
+
+/** What the command line may say of the sensor. */
+export interface AccuracyOptions {
+  readonly temperatureAccuracy?: number;
+  readonly humidityAccuracy?: number;
+}
+
+/**
+ * What the air of one log did to surfaces.
+ *
+ * @param companions of the surfaces, in their order
+ * @param periods in order of time
+ * @param days the civil days of the time looked at
+ */
+export function exposedLog(
+  { course, bridge, logger, reading }: Work,
+  surfaces: readonly Surface[],
+  companions: readonly (Companion | null)[],
+  periods: readonly Period[],
+  days: readonly Period[],
+  options: AccuracyOptions = {},
+): DampLog {
+  const stated = options.temperatureAccuracy !== undefined || options.humidityAccuracy !== undefined;
+  const accuracy: Accuracy = {
+    temperature: options.temperatureAccuracy ?? logger.accuracy.temperature,
+    humidity: options.humidityAccuracy ?? logger.accuracy.humidity,
+  };
+  const deposits = depositPoints(course, accuracy);
+  return {
+    logger: reading.log.logger,
+    accuracy,
+    accuracySource: stated ? 'option' : logger.accuracySource,
+    wetness: timeOfWetness(course, periods, { bridge, accuracy }),
+    surfaces: surfaces.map((surface, i) =>
+      exposureOf(course, deposits, surface, periods, { bridge, companion: companions[i]!, days }),
+    ),
+  };
+}

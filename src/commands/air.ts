@@ -2,9 +2,6 @@ import { InputError } from '../errors.js';
 import { csvLines } from '../present/csv.js';
 import type { Io } from '../present/io.js';
 import { jsonText } from '../present/json.js';
-import { proseLines } from '../present/prose.js';
-import { tableLines } from '../present/table.js';
-import { paletteFor } from '../present/terminal.js';
 import { effectiveHumidity, HIGHEST_ACCEPTED } from '../psychrometry/relativeHumidity.js';
 import {
   AIR_COLUMNS,
@@ -17,13 +14,12 @@ import {
 } from '../report/airReport.js';
 import { ASSUMED_ACCURACY, defaultSite } from '../site/site.js';
 import { type AirOptions, airModelOf, pressureOf } from './airOptions.js';
-import { numberOption, type WritingOptions } from './options.js';
-import { deliver, Exit, styleOf } from './session.js';
-
-export const FORMATS = ['table', 'csv', 'json'] as const;
+import { type Format, numberOption, type WritingOptions } from './options.js';
+import { deliver, Exit } from './session.js';
+import { sheetOf } from './sheet.js';
 
 export interface AirCommandOptions extends WritingOptions, AirOptions {
-  readonly format: (typeof FORMATS)[number];
+  readonly format: Format;
   readonly temperatureAccuracy?: number;
   readonly humidityAccuracy?: number;
 }
@@ -83,13 +79,9 @@ function argument(name: string, text: string, unit: string): number {
 async function textOf(options: AirCommandOptions, state: AirState, io: Io): Promise<Iterable<string>> {
   if (options.format === 'json') return [jsonText(airDocument(state))];
   if (options.format === 'csv') return csvLines(AIR_COLUMNS, airRows(state));
-  const style = styleOf(options, io);
-  const palette = await paletteFor(style.level);
+  const sheet = await sheetOf(options, io);
   const columns = AIR_HEADINGS.map(
     (heading, i) => ({ heading, align: i === 0 || i === 2 ? 'left' : 'right' }) as const,
   );
-  return [
-    ...proseLines(airHeadline(state), style, palette.strong),
-    ...tableLines(columns, airCells(state), style),
-  ];
+  return [...sheet.title(airHeadline(state)), ...sheet.table(columns, airCells(state))];
 }

@@ -2,9 +2,8 @@ import type { Severity } from '../log/finding.js';
 import { csvLines } from '../present/csv.js';
 import type { Io } from '../present/io.js';
 import { jsonText } from '../present/json.js';
-import { proseLines } from '../present/prose.js';
-import { type Column, tableLines } from '../present/table.js';
-import { type Palette, paletteFor, type Style } from '../present/terminal.js';
+import type { Sheet } from '../present/sheet.js';
+import type { Column } from '../present/table.js';
 import {
   AUDIT_CSV_COLUMNS,
   type AuditReportInput,
@@ -15,13 +14,12 @@ import {
   worstFirst,
 } from '../report/auditReport.js';
 import { findingsOf, takeIn } from './intake.js';
-import type { ReadingOptions, WritingOptions } from './options.js';
-import { deliver, Exit, exitFor, nothingRead, sayAssumptions, sayFailures, styleOf } from './session.js';
-
-export const FORMATS = ['table', 'csv', 'json'] as const;
+import type { Format, ReadingOptions, WritingOptions } from './options.js';
+import { deliver, Exit, exitFor, nothingRead, sayAssumptions, sayFailures } from './session.js';
+import { sheetOf } from './sheet.js';
 
 export interface AuditOptions extends ReadingOptions, WritingOptions {
-  readonly format: (typeof FORMATS)[number];
+  readonly format: Format;
 }
 
 /** Lists what is wrong with the logs and how complete they are. */
@@ -40,23 +38,22 @@ export async function runAudit(logs: readonly string[], options: AuditOptions, i
 async function textOf(options: AuditOptions, input: AuditReportInput, io: Io): Promise<Iterable<string>> {
   if (options.format === 'json') return [jsonText(auditDocument(input))];
   if (options.format === 'csv') return csvLines(AUDIT_CSV_COLUMNS, auditRows(input));
-  const style = styleOf(options, io);
-  return table(input, style, await paletteFor(style.level));
+  return table(input, await sheetOf(options, io));
 }
 
-function* table(input: AuditReportInput, style: Style, palette: Palette): Generator<string> {
-  let apart = '';
+function* table(input: AuditReportInput, sheet: Sheet): Generator<string> {
+  let isFirst = true;
   for (const work of input.works) {
     const findings = worstFirst(work.audit.findings);
     const headline = auditHeadline(work, input);
-    if (findings.length > 0) yield apart;
-    yield* proseLines(findings.length > 0 ? headline : `${headline}, nothing found`, style, palette.strong);
-    apart = '\n';
+    if (findings.length > 0 && !isFirst) yield* sheet.gap();
+    yield* sheet.title(findings.length > 0 ? headline : `${headline}, nothing found`);
+    isFirst = false;
     if (findings.length === 0) continue;
     const paint: Record<Severity, (text: string) => string> = {
-      error: palette.alarm,
-      warning: palette.caution,
-      note: palette.faint,
+      error: sheet.palette.alarm,
+      warning: sheet.palette.caution,
+      note: sheet.palette.faint,
     };
     const columns: Column[] = [
       { heading: 'severity', align: 'left', paint: (text, row) => paint[findings[row]!.severity](text) },
@@ -65,10 +62,9 @@ function* table(input: AuditReportInput, style: Style, palette: Palette): Genera
       { heading: 'lines', align: 'left' },
       { heading: 'what', align: 'left', wrap: true },
     ];
-    yield* tableLines(
+    yield* sheet.table(
       columns,
       findings.map((finding) => findingCells(finding, input.zone)),
-      style,
     );
   }
 }

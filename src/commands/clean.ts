@@ -6,7 +6,6 @@ import { InputError } from '../errors.js';
 import { csvLines } from '../present/csv.js';
 import type { Io } from '../present/io.js';
 import { jsonText } from '../present/json.js';
-import { tableLines } from '../present/table.js';
 import { type Quantity, quantities } from '../psychrometry/quantities.js';
 import type { ByteText } from '../reading/encoding.js';
 import {
@@ -18,13 +17,12 @@ import {
 } from '../report/cleanedReport.js';
 import { type AirOptions, airModelOf, pressureOf } from './airOptions.js';
 import { type Intake, takeIn } from './intake.js';
-import type { ReadingOptions, WritingOptions } from './options.js';
-import { type Delivery, deliverAll, Exit, exitOf, nothingRead, sayIntake, styleOf } from './session.js';
-
-export const FORMATS = ['csv', 'json', 'table'] as const;
+import type { Format, ReadingOptions, WritingOptions } from './options.js';
+import { type Delivery, deliverAll, Exit, exitOf, nothingRead, sayIntake } from './session.js';
+import { sheetOf } from './sheet.js';
 
 export interface CleanOptions extends ReadingOptions, WritingOptions, AirOptions {
-  readonly format: (typeof FORMATS)[number];
+  readonly format: Format;
   /** Names, with commas between them. */
   readonly add?: readonly string[];
   readonly bad: BadPolicy;
@@ -43,7 +41,7 @@ export async function runClean(logs: readonly string[], options: CleanOptions, i
   sayIntake(io, intake, options);
   if (nothingRead(intake)) return Exit.failed;
   const results: Delivery[] = [
-    { target: options.output, chunks: textOf(options, [...new Set(added)], intake, io) },
+    { target: options.output, chunks: await textOf(options, [...new Set(added)], intake, io) },
   ];
   if (options.changes !== undefined) results.push({ target: options.changes, chunks: changesText(intake) });
   if (options.rejects !== undefined)
@@ -60,7 +58,12 @@ function refuseSameTargets({ output, changes, rejects }: CleanOptions, io: Io): 
   throw new InputError('two results cannot go to the same place', { text: twice }, 'name a file for each');
 }
 
-function textOf(options: CleanOptions, added: readonly Quantity[], intake: Intake, io: Io): Iterable<string> {
+async function textOf(
+  options: CleanOptions,
+  added: readonly Quantity[],
+  intake: Intake,
+  io: Io,
+): Promise<Iterable<string>> {
   const cleaned = intake.works.map((work) => work.cleaned);
   const derived = {
     quantities: added,
@@ -75,7 +78,8 @@ function textOf(options: CleanOptions, added: readonly Quantity[], intake: Intak
     row.map((cell) => (cell === null || Number.isNaN(cell) ? '' : `${cell}`)),
   );
   const aligned = columns.map((heading, i) => ({ heading, align: i < 2 ? 'left' : 'right' }) as const);
-  return tableLines(aligned, cells, styleOf(options, io));
+  const sheet = await sheetOf(options, io);
+  return sheet.table(aligned, cells);
 }
 
 function changesText(intake: Intake): Iterable<string> {

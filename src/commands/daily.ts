@@ -3,9 +3,7 @@ import { summariseCivil } from '../period/civil.js';
 import { type Cell, csvLines } from '../present/csv.js';
 import type { Io } from '../present/io.js';
 import { jsonText } from '../present/json.js';
-import { proseLines } from '../present/prose.js';
-import { tableLines } from '../present/table.js';
-import { type Palette, paletteFor, type Style } from '../present/terminal.js';
+import type { Sheet } from '../present/sheet.js';
 import { spanOf } from '../report/coverage.js';
 import {
   DAILY_CSV_COLUMNS,
@@ -17,13 +15,12 @@ import {
   dailyRow,
 } from '../report/dailyReport.js';
 import { type Intake, takeIn } from './intake.js';
-import type { ReadingOptions, WritingOptions } from './options.js';
-import { deliver, Exit, exitOf, nothingRead, sayIntake, styleOf } from './session.js';
-
-export const FORMATS = ['table', 'csv', 'json'] as const;
+import type { Format, ReadingOptions, WritingOptions } from './options.js';
+import { deliver, Exit, exitOf, nothingRead, sayIntake } from './session.js';
+import { sheetOf } from './sheet.js';
 
 export interface DailyOptions extends ReadingOptions, WritingOptions {
-  readonly format: (typeof FORMATS)[number];
+  readonly format: Format;
   readonly per: PeriodKind;
 }
 
@@ -59,29 +56,26 @@ async function textOf(
     );
     return csvLines(DAILY_CSV_COLUMNS, rows);
   }
-  const style = styleOf(options, io);
-  return table(daily, options, zone, style, await paletteFor(style.level));
+  return table(daily, options, zone, await sheetOf(options, io));
 }
 
 function* table(
   daily: readonly DailyLog[],
   { per }: DailyOptions,
   zone: Intake['zone'],
-  style: Style,
-  palette: Palette,
+  sheet: Sheet,
 ): Generator<string> {
   const columns = DAILY_HEADINGS.map(
     (heading, i) => ({ heading, align: i === 0 ? 'left' : 'right' }) as const,
   );
   for (const { logger, summaries } of daily) {
     if (summaries.length === 0) continue;
-    yield* proseLines(`${logger}, ${zone.name}`, style, palette.strong);
-    yield* tableLines(
+    yield* sheet.title(`${logger}, ${zone.name}`);
+    yield* sheet.table(
       columns,
       summaries.map((summary) => dailyCells(summary, per, zone)),
-      style,
     );
-    yield '\n';
+    yield* sheet.gap();
   }
-  for (const line of dailyLegend(daily)) yield* proseLines(line, style, palette.faint);
+  for (const line of dailyLegend(daily)) yield* sheet.smallPrint(line);
 }

@@ -5,9 +5,7 @@ import { InputError } from '../errors.js';
 import { csvLines } from '../present/csv.js';
 import type { Io } from '../present/io.js';
 import { jsonText } from '../present/json.js';
-import { proseLines } from '../present/prose.js';
-import { tableLines } from '../present/table.js';
-import { type Palette, paletteFor, type Style } from '../present/terminal.js';
+import type { Sheet } from '../present/sheet.js';
 import { spanOf } from '../report/coverage.js';
 import {
   DAMP_CAUTIONS,
@@ -24,13 +22,12 @@ import {
 import { companionFinder } from './companions.js';
 import { exposedLog } from './exposed.js';
 import { type Intake, type IntakeOptions, takeIn } from './intake.js';
-import type { ReadingOptions, WritingOptions } from './options.js';
-import { deliver, Exit, exitOf, nothingRead, sayIntake, styleOf } from './session.js';
-
-export const FORMATS = ['table', 'csv', 'json'] as const;
+import type { Format, ReadingOptions, WritingOptions } from './options.js';
+import { deliver, Exit, exitOf, nothingRead, sayIntake } from './session.js';
+import { sheetOf } from './sheet.js';
 
 export interface DampOptions extends ReadingOptions, WritingOptions {
-  readonly format: (typeof FORMATS)[number];
+  readonly format: Format;
   readonly per: PeriodKind;
   /** `NAME=DURATION`: a mass beside every logger, instead of what the site file states. */
   readonly surface?: readonly string[];
@@ -88,30 +85,28 @@ async function textOf(
 ): Promise<Iterable<string>> {
   if (options.format === 'json') return [jsonText(dampDocument(damp, options.per, zone))];
   if (options.format === 'csv') return csvLines(DAMP_CSV_COLUMNS, dampRows(damp, zone));
-  const style = styleOf(options, io);
-  return table(damp, options, zone, style, await paletteFor(style.level));
+  return table(damp, options, zone, await sheetOf(options, io));
 }
 
 function* table(
   damp: readonly DampLog[],
   { per, quiet }: DampOptions,
   zone: Intake['zone'],
-  style: Style,
-  palette: Palette,
+  sheet: Sheet,
 ): Generator<string> {
   const columns = DAMP_HEADINGS.map(
     (heading, i) => ({ heading, align: i === 0 ? 'left' : 'right' }) as const,
   );
   for (const log of damp) {
     for (const exposure of log.surfaces) {
-      yield* proseLines(dampHeadline(log, exposure), style, palette.strong);
+      yield* sheet.title(dampHeadline(log, exposure));
       const rows = exposure.condensation.map((summary) => dampCells(summary, per, zone));
       if (rows.length > 1) rows.push(dampTotal(exposure.condensation));
-      yield* tableLines(columns, rows, style);
-      for (const line of dampProse(log, exposure, zone)) yield* proseLines(line, style);
-      yield '\n';
+      yield* sheet.table(columns, rows);
+      for (const line of dampProse(log, exposure, zone)) yield* sheet.prose(line);
+      yield* sheet.gap();
     }
   }
   if (quiet === true) return;
-  for (const caution of DAMP_CAUTIONS) yield* proseLines(caution, style, palette.faint);
+  for (const caution of DAMP_CAUTIONS) yield* sheet.smallPrint(caution);
 }

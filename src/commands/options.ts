@@ -36,6 +36,9 @@ export interface WritingOptions {
   readonly failOn: FailOn;
 }
 
+export const FORMATS = ['table', 'csv', 'json', 'markdown'] as const;
+export type Format = (typeof FORMATS)[number];
+
 export const FAIL_ON = [...SEVERITIES, 'never'] as const;
 export type FailOn = (typeof FAIL_ON)[number];
 
@@ -95,14 +98,9 @@ export function addReadingOptions(command: Command): Command {
 }
 
 /** Options that mean the same in every command. */
-export function addWritingOptions(
-  command: Command,
-  formats: readonly string[],
-  format: string,
-  failOn: FailOn,
-): Command {
+export function addWritingOptions(command: Command, format: Format, failOn: FailOn): Command {
   const options: Option[] = [
-    new Option('--format <format>', 'how to write it').choices(formats).default(format),
+    new Option('--format <format>', 'how to write it').choices(FORMATS).default(format),
     new Option('-o, --output <file>', 'write to this file, whole or not at all'),
     new Option('--quiet', 'say nothing beside the result; with nothing to report, no result either'),
     new Option('--verbose', 'say on stderr what was assumed'),

@@ -4,9 +4,8 @@ import type { Severity } from '../log/finding.js';
 import { csvLines } from '../present/csv.js';
 import type { Io } from '../present/io.js';
 import { jsonText } from '../present/json.js';
-import { proseLines } from '../present/prose.js';
-import { type Column, tableLines } from '../present/table.js';
-import { type Palette, paletteFor, type Style } from '../present/terminal.js';
+import type { Sheet } from '../present/sheet.js';
+import type { Column } from '../present/table.js';
 import {
   AVAILABILITY_HEADINGS,
   availabilityCells,
@@ -23,14 +22,13 @@ import {
 import type { Milliseconds } from '../units.js';
 import { sayBeats, takeBeats } from './beats.js';
 import { takeIn } from './intake.js';
-import type { ReadingOptions, WritingOptions } from './options.js';
-import { deliver, Exit, exitFor, sayAssumptions, sayFailures, styleOf } from './session.js';
+import type { Format, ReadingOptions, WritingOptions } from './options.js';
+import { deliver, Exit, exitFor, sayAssumptions, sayFailures } from './session.js';
+import { sheetOf } from './sheet.js';
 import { outagesSeen } from './watch.js';
 
-export const FORMATS = ['table', 'csv', 'json'] as const;
-
 export interface OutagesOptions extends ReadingOptions, WritingOptions {
-  readonly format: (typeof FORMATS)[number];
+  readonly format: Format;
   /** Files or patterns. */
   readonly heartbeats?: readonly string[];
   readonly heartbeatCadence?: string;
@@ -72,18 +70,17 @@ function cadenceOption(text: string | undefined): Milliseconds | null {
 async function textOf(options: OutagesOptions, report: OutagesReport, io: Io): Promise<Iterable<string>> {
   if (options.format === 'json') return [jsonText(outagesDocument(report))];
   if (options.format === 'csv') return csvLines(OUTAGE_CSV_COLUMNS, outageRows(report));
-  const style = styleOf(options, io);
-  return table(report, style, await paletteFor(style.level));
+  return table(report, await sheetOf(options, io));
 }
 
-function* table(report: OutagesReport, style: Style, palette: Palette): Generator<string> {
+function* table(report: OutagesReport, sheet: Sheet): Generator<string> {
   const outages = worstOutagesFirst(report.outages);
   const headline = outagesHeadline(report);
-  yield* proseLines(outages.length > 0 ? headline : `${headline}, no outage`, style, palette.strong);
+  yield* sheet.title(outages.length > 0 ? headline : `${headline}, no outage`);
   const paint: Record<Severity, (text: string) => string> = {
-    error: palette.alarm,
-    warning: palette.caution,
-    note: palette.faint,
+    error: sheet.palette.alarm,
+    warning: sheet.palette.caution,
+    note: sheet.palette.faint,
   };
   if (outages.length > 0) {
     const columns = OUTAGE_HEADINGS.map(
@@ -94,16 +91,15 @@ function* table(report: OutagesReport, style: Style, palette: Palette): Generato
         ...(i === 0 ? { paint: (text: string, row: number) => paint[outages[row]!.severity](text) } : {}),
       }),
     );
-    yield* tableLines(
+    yield* sheet.table(
       columns,
       outages.map((outage) => outageCells(outage, report.zone)),
-      style,
     );
   }
-  yield '\n';
+  yield* sheet.gap();
   const columns = AVAILABILITY_HEADINGS.map(
     (heading, i): Column => ({ heading, align: i === 0 ? 'left' : 'right' }),
   );
-  yield* tableLines(columns, report.loggers.flatMap(availabilityCells), style);
-  for (const line of outagesLegend(report)) yield* proseLines(line, style, palette.faint);
+  yield* sheet.table(columns, report.loggers.flatMap(availabilityCells));
+  for (const line of outagesLegend(report)) yield* sheet.smallPrint(line);
 }

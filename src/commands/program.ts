@@ -33,8 +33,6 @@ interface Described {
   build(command: Command): Command;
 }
 
-const TABLE_FIRST = ['table', 'csv', 'json'];
-
 /** Every command: help, completion and the manual are made from this table. */
 const COMMANDS: readonly Described[] = [
   {
@@ -45,7 +43,7 @@ const COMMANDS: readonly Described[] = [
       ['audit --site site.toml --day yesterday --quiet', 'from cron: silent while all is well'],
       ['audit - --format json < october.csv', 'for a program'],
     ],
-    build: (command) => addWritingOptions(addReadingOptions(logs(command)), TABLE_FIRST, 'table', 'error'),
+    build: (command) => addWritingOptions(addReadingOptions(logs(command)), 'table', 'error'),
   },
   {
     name: 'clean',
@@ -56,9 +54,7 @@ const COMMANDS: readonly Described[] = [
       ['clean october.csv --changes changes.csv --rejects rejects.txt', 'and what was done, line by line'],
     ],
     build: (command) =>
-      addAirOptions(
-        addWritingOptions(addReadingOptions(logs(command)), ['csv', 'json', 'table'], 'csv', 'never'),
-      )
+      addAirOptions(addWritingOptions(addReadingOptions(logs(command)), 'csv', 'never'))
         .addOption(
           new Option('--add <quantities>', 'derived columns, by name, with commas between').argParser(
             collect,
@@ -82,7 +78,7 @@ const COMMANDS: readonly Described[] = [
       ['daily logs/*.csv.gz --zone Europe/London --since 2025-10-01', 'many files, days of this zone'],
     ],
     build: (command) =>
-      addPeriodOption(addWritingOptions(addReadingOptions(logs(command)), TABLE_FIRST, 'table', 'never')),
+      addPeriodOption(addWritingOptions(addReadingOptions(logs(command)), 'table', 'never')),
   },
   {
     name: 'damp',
@@ -93,7 +89,7 @@ const COMMANDS: readonly Described[] = [
     ],
     build: (command) =>
       addAccuracyOptions(
-        addPeriodOption(addWritingOptions(addReadingOptions(logs(command)), TABLE_FIRST, 'table', 'never')),
+        addPeriodOption(addWritingOptions(addReadingOptions(logs(command)), 'table', 'never')),
       ).addOption(
         new Option(
           '--surface <name=duration>',
@@ -114,12 +110,7 @@ const COMMANDS: readonly Described[] = [
     build: (command) =>
       addAirOptions(
         addAccuracyOptions(
-          addWritingOptions(
-            addReadingOptions(addSpellsOptions(logs(command))),
-            TABLE_FIRST,
-            'table',
-            'never',
-          ),
+          addWritingOptions(addReadingOptions(addSpellsOptions(logs(command))), 'table', 'never'),
         ),
       ),
   },
@@ -131,7 +122,7 @@ const COMMANDS: readonly Described[] = [
       ['outages loft.csv --heartbeats loft-beats.csv.gz', 'one log and its heartbeats'],
     ],
     build: (command) =>
-      addWritingOptions(addReadingOptions(logs(command)), TABLE_FIRST, 'table', 'error')
+      addWritingOptions(addReadingOptions(logs(command)), 'table', 'error')
         .addOption(
           new Option('--heartbeats <file>', 'heartbeat log, or a quoted pattern; may be given again')
             .argParser(collect)
@@ -158,7 +149,6 @@ const COMMANDS: readonly Described[] = [
             command
               .addArgument(new Argument('<temperature>', 'air temperature [°C]'))
               .addArgument(new Argument('<humidity>', 'relative humidity [%]')),
-            TABLE_FIRST,
             'table',
             'never',
           ),

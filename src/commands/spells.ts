@@ -17,9 +17,7 @@ import type { Accuracy } from '../log/sensor.js';
 import { csvLines } from '../present/csv.js';
 import type { Io } from '../present/io.js';
 import { jsonText } from '../present/json.js';
-import { proseLines } from '../present/prose.js';
-import { tableLines } from '../present/table.js';
-import { type Palette, paletteFor, type Style } from '../present/terminal.js';
+import type { Sheet } from '../present/sheet.js';
 import { spanOf } from '../report/coverage.js';
 import {
   SPELLS_CAUTIONS,
@@ -37,11 +35,12 @@ import { HOUR, type Milliseconds } from '../units.js';
 import { type AirOptions, airModelOf, pressureOf } from './airOptions.js';
 import { type CompanionFinder, companionFinder } from './companions.js';
 import { type Intake, type IntakeOptions, takeIn, type Work } from './intake.js';
-import type { ReadingOptions, SpellPurpose, WritingOptions } from './options.js';
-import { deliver, Exit, exitOf, nothingRead, sayIntake, styleOf } from './session.js';
+import type { Format, ReadingOptions, SpellPurpose, WritingOptions } from './options.js';
+import { deliver, Exit, exitOf, nothingRead, sayIntake } from './session.js';
+import { sheetOf } from './sheet.js';
 
 export interface SpellsOptions extends ReadingOptions, WritingOptions, AirOptions {
-  readonly format: 'table' | 'csv' | 'json';
+  readonly format: Format;
   readonly where?: readonly string[];
   readonly for?: SpellPurpose;
   readonly lasting?: string;
@@ -288,8 +287,7 @@ async function textOf(
 ): Promise<Iterable<string>> {
   if (options.format === 'json') return [jsonText(spellsDocument(spells, least, zone))];
   if (options.format === 'csv') return csvLines(SPELLS_CSV_COLUMNS, spellsRows(spells, zone));
-  const style = styleOf(options, io);
-  return table(spells, least, options, zone, style, await paletteFor(style.level));
+  return table(spells, least, options, zone, await sheetOf(options, io));
 }
 
 function* table(
@@ -297,19 +295,18 @@ function* table(
   least: Milliseconds,
   { quiet }: SpellsOptions,
   zone: Intake['zone'],
-  style: Style,
-  palette: Palette,
+  sheet: Sheet,
 ): Generator<string> {
   const columns = SPELLS_HEADINGS.map(
     (heading, i) => ({ heading, align: i === 0 ? 'left' : 'right' }) as const,
   );
   for (const log of spells) {
-    yield* proseLines(spellsHeadline(log, least), style, palette.strong);
-    yield* tableLines(columns, spellsCells(log.spells, zone), style);
-    for (const line of spellsProse(log)) yield* proseLines(line, style);
-    yield '\n';
+    yield* sheet.title(spellsHeadline(log, least));
+    yield* sheet.table(columns, spellsCells(log.spells, zone));
+    for (const line of spellsProse(log)) yield* sheet.prose(line);
+    yield* sheet.gap();
   }
   if (quiet === true) return;
-  if (spells.length > 0) yield* proseLines(SPELLS_LEGEND, style);
-  for (const caution of SPELLS_CAUTIONS) yield* proseLines(caution, style, palette.faint);
+  if (spells.length > 0) yield* sheet.prose(SPELLS_LEGEND);
+  for (const caution of SPELLS_CAUTIONS) yield* sheet.smallPrint(caution);
 }

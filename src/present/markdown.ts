@@ -10,9 +10,10 @@ export interface MarkdownColumn {
 const MARKS = /[\\`*[\]|~$]|(?<![\p{L}\p{N}])_|_(?![\p{L}\p{N}])/gu;
 
 /** What would begin a heading, a list, a quotation or a rule; a negative number begins none of them. */
-const OPENING = /^(?:#(?=#*(?: |$))|[-+](?= |$)|[-=](?=[-= ]*$)|\d{1,9}(?=[.)](?: |$)))/;
+const OPENING = /^(?:>|#(?=#*(?: |$))|[-+](?= |$)|[-=](?=[-= ]*$)|\d{1,9}(?=[.)](?: |$)))/;
 
-const ENTITIES: Readonly<Record<string, string>> = { '&': '&amp;', '<': '&lt;', '>': '&gt;' };
+/** The start of a tag and of an entity; in `a<=b & c` neither begins. */
+const HTML = /<(?=[a-z/!?])|&(?=#?[a-z\d]+;)/gi;
 
 /**
  * A text from anywhere as one line of GitHub's Markdown that shows it as it is: no mark, no HTML and no
@@ -20,7 +21,7 @@ const ENTITIES: Readonly<Record<string, string>> = { '&': '&amp;', '<': '&lt;', 
  */
 export function markdownText(text: string): string {
   return visibleText(text.trim())
-    .replace(/[&<>]/g, (character) => ENTITIES[character]!)
+    .replace(HTML, (character) => (character === '<' ? '&lt;' : '&amp;'))
     .replace(MARKS, '\\$&')
     .replace(OPENING, (opening) => (/^\d/.test(opening) ? `${opening}\\` : `\\${opening}`));
 }

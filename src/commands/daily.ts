@@ -13,6 +13,7 @@ import {
   dailyDocument,
   dailyLegend,
   dailyRow,
+  dailyTrends,
 } from '../report/dailyReport.js';
 import { type Intake, takeIn } from './intake.js';
 import type { Format, ReadingOptions, WritingOptions } from './options.js';
@@ -75,6 +76,7 @@ function* table(
       columns,
       summaries.map((summary) => dailyCells(summary, per, zone)),
     );
+    yield* sheet.trends(dailyTrends(summaries));
     yield* sheet.gap();
   }
   for (const line of dailyLegend(daily)) yield* sheet.smallPrint(line);

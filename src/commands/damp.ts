@@ -18,6 +18,7 @@ import {
   dampProse,
   dampRows,
   dampTotal,
+  dampTrends,
 } from '../report/dampReport.js';
 import { companionFinder } from './companions.js';
 import { exposedLog } from './exposed.js';
@@ -103,6 +104,7 @@ function* table(
       const rows = exposure.condensation.map((summary) => dampCells(summary, per, zone));
       if (rows.length > 1) rows.push(dampTotal(exposure.condensation));
       yield* sheet.table(columns, rows);
+      yield* sheet.trends(dampTrends(exposure.condensation));
       for (const line of dampProse(log, exposure, zone)) yield* sheet.prose(line);
       yield* sheet.gap();
     }

@@ -1,7 +1,9 @@
+import type { Trend } from '../report/trend.js';
 import { markdownTable, markdownText } from './markdown.js';
 import { proseLines } from './prose.js';
 import { type Column, tableLines } from './table.js';
 import type { Palette, Style } from './terminal.js';
+import { trendLines } from './trend.js';
 
 /**
  * How the parts of a result for people are written. A command says what comes after what, once, for the
@@ -13,6 +15,8 @@ export interface Sheet {
   /** What stands over a table. */
   title(text: string): Iterable<string>;
   table(columns: readonly Column[], rows: readonly (readonly string[])[]): Iterable<string>;
+  /** The course of columns of the table before, where it can be drawn. */
+  trends(trends: readonly Trend[]): Iterable<string>;
   /** A sentence. */
   prose(text: string): Iterable<string>;
   /** A sentence that matters less than the figures. */
@@ -26,6 +30,7 @@ export function terminalSheet(style: Style, palette: Palette): Sheet {
     palette,
     title: (text) => proseLines(text, style, palette.strong),
     table: (columns, rows) => tableLines(columns, rows, style),
+    trends: (trends) => trendLines(trends, style),
     prose: (text) => proseLines(text, style),
     smallPrint: (text) => proseLines(text, style, palette.faint),
     gap: () => ['\n'],
@@ -45,6 +50,7 @@ export function markdownSheet(palette: Palette): Sheet {
     palette,
     title: (text) => block([`### ${markdownText(text)}\n`]),
     table: (columns, rows) => block(markdownTable(columns, rows)),
+    trends: () => [],
     prose: paragraph,
     smallPrint: paragraph,
     gap: () => [],

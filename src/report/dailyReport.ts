@@ -5,6 +5,7 @@ import type { Zone } from '../calendar/zone.js';
 import { fixed, rounded } from '../figures.js';
 import type { Completeness, JudgedSummary } from '../period/completeness.js';
 import { HOUR, type Instant } from '../units.js';
+import type { Trend } from './trend.js';
 import { hours, stamp, whenIn } from './written.js';
 
 /** One logger's periods. */
@@ -121,6 +122,14 @@ export const DAILY_HEADINGS = [
   'frost h',
   'known',
 ] as const;
+
+/** The columns whose course is worth a line. A mean that is withheld is unknown. */
+export function dailyTrends(summaries: readonly JudgedSummary[]): Trend[] {
+  return [
+    { name: 'mean °C', values: summaries.map(({ airTemperature }) => airTemperature.mean), decimals: 1 },
+    { name: 'mean %', values: summaries.map(({ relativeHumidity }) => relativeHumidity.mean), decimals: 0 },
+  ];
+}
 
 function bound(value: number, completeness: Completeness, sign: '≤' | '≥'): string {
   if (Number.isNaN(value)) return '';

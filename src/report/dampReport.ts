@@ -10,6 +10,7 @@ import { type WetnessSummary, yearlyWetness } from '../damp/timeOfWetness.js';
 import { fixed, rounded } from '../figures.js';
 import type { Accuracy } from '../log/sensor.js';
 import { HOUR, MINUTE, type Milliseconds } from '../units.js';
+import type { Trend } from './trend.js';
 import { hours, inHours, stamp, whenIn } from './written.js';
 
 /** One logger and the surfaces beside it. */
@@ -51,6 +52,8 @@ const MOISTURE_DECIMALS = 1;
 const INDEX_DECIMALS = 2;
 /** From this much unknown time on an index that stood still in it is a lower bound. */
 const HOLE: Milliseconds = 3 * HOUR;
+/** Share of a period that has to be known for its mark in a course: as much as a daily mean needs. */
+const SEEN = 0.75;
 
 /** Everything about period number `p`. */
 interface Parts {
@@ -247,6 +250,19 @@ export function dampTotal(summaries: readonly CondensationSummary[]): string[] {
     known(({ possible }) => possible),
     unseen ? '' : total(({ ice }) => ice),
     total(({ unknown }) => unknown),
+  ];
+}
+
+/** The columns whose course is worth a line. A period of which too little was seen is no low mark: it is unknown. */
+export function dampTrends(summaries: readonly CondensationSummary[]): Trend[] {
+  const seen = (of: (summary: CondensationSummary) => number) =>
+    summaries.map((summary) => {
+      const { start, end } = summary.period;
+      return summary.unknown > (1 - SEEN) * (end - start) ? NaN : of(summary);
+    });
+  return [
+    { name: 'expected h', values: seen(({ expected }) => expected / HOUR), decimals: 1 },
+    { name: 'least margin K', values: seen(({ marginMin }) => marginMin), decimals: 1 },
   ];
 }
 

@@ -16,6 +16,8 @@ export interface Surroundings {
   readonly stdin?: string | Buffer;
   /** Whether standard input is a terminal, on which nobody types. */
   readonly terminal?: boolean;
+  /** Columns of the terminal that standard output is; none: it is a pipe. */
+  readonly width?: number;
   readonly cwd?: string;
   readonly env?: Readonly<Record<string, string>>;
   readonly now?: number;
@@ -23,12 +25,19 @@ export interface Surroundings {
 
 /** Runs the program in this process. Nothing of the machine is seen but the files that are named. */
 export async function call(words: readonly string[], surroundings: Surroundings = {}): Promise<Called> {
-  const { stdin = '', terminal = false, cwd = '/', env = {}, now = Date.UTC(2025, 10, 1, 12) } = surroundings;
+  const {
+    stdin = '',
+    terminal = false,
+    width,
+    cwd = '/',
+    env = {},
+    now = Date.UTC(2025, 10, 1, 12),
+  } = surroundings;
   const stdout = sink();
   const stderr = sink();
   const code = await run(words, {
     stdin: Object.assign(Readable.from([Buffer.from(stdin)]), { isTTY: terminal }),
-    stdout: stdout.stream,
+    stdout: Object.assign(stdout.stream, width === undefined ? {} : { isTTY: true, columns: width }),
     stderr: stderr.stream,
     env: { HOME: '/nonexistent', ...env },
     cwd,

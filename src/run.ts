@@ -6,6 +6,7 @@ import type { DailyOptions } from './commands/daily.js';
 import type { DampOptions } from './commands/damp.js';
 import type { OutagesOptions } from './commands/outages.js';
 import { program } from './commands/program.js';
+import type { ReportOptions } from './commands/report.js';
 import { deliver, Exit, say } from './commands/session.js';
 import type { SpellsOptions } from './commands/spells.js';
 import { explain, InputError } from './errors.js';
@@ -28,6 +29,8 @@ const RUNNERS = {
     (await import('./commands/spells.js')).runSpells(words, options as SpellsOptions, io),
   outages: async (words: string[], options: unknown, io: Io) =>
     (await import('./commands/outages.js')).runOutages(words, options as OutagesOptions, io),
+  report: async (words: string[], options: unknown, io: Io) =>
+    (await import('./commands/report.js')).runReport(words, options as ReportOptions, io),
   air: async ([temperature, humidity]: string[], options: unknown, io: Io) =>
     (await import('./commands/air.js')).runAir([temperature!, humidity!], options as AirCommandOptions, io),
 };

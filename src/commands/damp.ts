@@ -20,8 +20,8 @@ import {
   dampTotal,
   dampTrends,
 } from '../report/dampReport.js';
+import { exposedLog } from '../report/exposedLog.js';
 import { companionFinder } from './companions.js';
-import { exposedLog } from './exposed.js';
 import { type Intake, type IntakeOptions, takeIn } from './intake.js';
 import type { Format, ReadingOptions, WritingOptions } from './options.js';
 import { deliver, Exit, exitOf, nothingRead, sayIntake } from './session.js';

@@ -38,6 +38,9 @@ export interface WritingOptions {
 
 export const FORMATS = ['table', 'csv', 'json', 'markdown'] as const;
 export type Format = (typeof FORMATS)[number];
+/** Those of a page, which is more than rows. */
+export const PAGE_FORMATS = ['table', 'json'] as const;
+export type PageFormat = (typeof PAGE_FORMATS)[number];
 
 export const FAIL_ON = [...SEVERITIES, 'never'] as const;
 export type FailOn = (typeof FAIL_ON)[number];
@@ -98,9 +101,14 @@ export function addReadingOptions(command: Command): Command {
 }
 
 /** Options that mean the same in every command. */
-export function addWritingOptions(command: Command, format: Format, failOn: FailOn): Command {
+export function addWritingOptions(
+  command: Command,
+  format: Format,
+  failOn: FailOn,
+  formats: readonly string[] = FORMATS,
+): Command {
   const options: Option[] = [
-    new Option('--format <format>', 'how to write it').choices(FORMATS).default(format),
+    new Option('--format <format>', 'how to write it').choices(formats).default(format),
     new Option('-o, --output <file>', 'write to this file, whole or not at all'),
     new Option('--quiet', 'say nothing beside the result; with nothing to report, no result either'),
     new Option('--verbose', 'say on stderr what was assumed'),

@@ -11,10 +11,11 @@ import {
   addSpellsOptions,
   addWritingOptions,
   collect,
+  PAGE_FORMATS,
 } from './options.js';
 import { say } from './session.js';
 
-export type CommandName = 'audit' | 'clean' | 'daily' | 'damp' | 'spells' | 'outages' | 'air';
+export type CommandName = 'audit' | 'clean' | 'daily' | 'damp' | 'spells' | 'outages' | 'report' | 'air';
 /** Runs a command; errors are thrown. */
 export type Runner = (name: CommandName, words: string[], options: unknown) => Promise<void>;
 
@@ -123,17 +124,26 @@ const COMMANDS: readonly Described[] = [
     ],
     build: (command) =>
       addWritingOptions(addReadingOptions(logs(command)), 'table', 'error')
-        .addOption(
-          new Option('--heartbeats <file>', 'heartbeat log, or a quoted pattern; may be given again')
-            .argParser(collect)
-            .helpGroup('What is looked at:'),
-        )
+        .addOption(heartbeatsOption())
         .addOption(
           new Option(
             '--heartbeat-cadence <duration>',
             'time between heartbeats (PT1M), else inferred',
           ).helpGroup('How the logs are read:'),
         ),
+  },
+  {
+    name: 'report',
+    summary: 'the page of a night or a month: is all well, and if not, what, where, since when, what to do',
+    examples: [
+      ['report --site site.toml --day yesterday', 'at seven in the morning'],
+      ['report --site site.toml --day yesterday --quiet', 'from cron: silent while all is well'],
+      ['report october.csv', 'one log, without a site file'],
+    ],
+    build: (command) =>
+      addWritingOptions(addReadingOptions(logs(command)), 'table', 'error', PAGE_FORMATS).addOption(
+        heartbeatsOption(),
+      ),
   },
   {
     name: 'air',
@@ -156,6 +166,12 @@ const COMMANDS: readonly Described[] = [
       ),
   },
 ];
+
+function heartbeatsOption(): Option {
+  return new Option('--heartbeats <file>', 'heartbeat log, or a quoted pattern; may be given again')
+    .argParser(collect)
+    .helpGroup('What is looked at:');
+}
 
 function logs(command: Command): Command {
   return command.addArgument(

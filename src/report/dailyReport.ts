@@ -64,7 +64,7 @@ export function dailyRow(logger: string, summary: JudgedSummary, zone: Zone): Ro
 }
 
 /** The document of `daily --format json`: the columns of the CSV, and what does not fit into them. */
-export function dailyDocument(logs: readonly DailyLog[], kind: PeriodKind, zone: Zone): object {
+export function dailyDocument(logs: readonly DailyLog[], kind: PeriodKind | 'whole', zone: Zone): object {
   return {
     format: 'dewledger/daily',
     version: 1,

@@ -131,7 +131,7 @@ export const DAMP_CAUTIONS: readonly string[] = [
   'Local codes, product sheets and licensed trades come before this report.',
 ];
 
-export function dampDocument(logs: readonly DampLog[], kind: PeriodKind, zone: Zone): object {
+export function dampDocument(logs: readonly DampLog[], kind: PeriodKind | 'whole', zone: Zone): object {
   return {
     format: 'dewledger/damp',
     version: 1,

@@ -5,8 +5,14 @@ import { exposureOf } from '../damp/exposure.js';
 import type { Surface } from '../damp/surface.js';
 import { timeOfWetness } from '../damp/timeOfWetness.js';
 import type { Accuracy } from '../log/sensor.js';
-import type { DampLog } from '../report/dampReport.js';
-import type { Work } from './intake.js';
+import type { SiteLogger } from '../site/site.js';
+import type { AuditedLog } from './auditReport.js';
+import type { DampLog } from './dampReport.js';
+
+/** One log with what the site says of its logger. */
+export interface DescribedLog extends AuditedLog {
+  readonly logger: SiteLogger;
+}
 
 /** What the command line may say of the sensor. */
 export interface AccuracyOptions {
@@ -22,7 +28,7 @@ export interface AccuracyOptions {
  * @param days the civil days of the time looked at
  */
 export function exposedLog(
-  { course, bridge, logger, reading }: Work,
+  { course, bridge, logger, reading }: DescribedLog,
   surfaces: readonly Surface[],
   companions: readonly (Companion | null)[],
   periods: readonly Period[],

@@ -1,0 +1,173 @@
+import { CHECKS } from '../audit/checks.js';
+import { formatDuration } from '../calendar/print.js';
+import type { Zone } from '../calendar/zone.js';
+import { fixed } from '../figures.js';
+import type { CheckName } from '../log/finding.js';
+import type { Outage } from '../outages/outage.js';
+import type { QuantitySummary } from '../period/summary.js';
+import { HOUR } from '../units.js';
+import { findingCells, worstFirst } from './auditReport.js';
+import { DAMP_HEADINGS, dampCells, dampProse } from './dampReport.js';
+import type { Facts, Grid, Items, Part, Section } from './document.js';
+import type { Extreme } from './extremes.js';
+import type { PageLogger } from './page.js';
+import { dayCalendar, lineCharts } from './pageCharts.js';
+import type { When } from './when.js';
+
+/** Everything about one logger. */
+export function loggerPart(
+  logger: PageLogger,
+  place: number,
+  outages: readonly Outage[],
+  when: When,
+  zone: Zone,
+): Section {
+  const { id, logger: described, reading } = logger;
+  const calendar = dayCalendar(logger, outages, zone);
+  const title = described.name === null ? id : `${id}: ${described.name}`;
+  const parts: Part[] =
+    reading.log.length === 0
+      ? [{ kind: 'paragraph', text: 'No reading in this time.' }]
+      : [
+          airFacts(logger, when),
+          ...surfaceParts(logger, when, zone),
+          ...lineCharts(logger, zone),
+          ...(calendar === null ? [] : [calendar]),
+          ...findingsPart(logger, place, zone),
+        ];
+  return { kind: 'section', id: `logger-${place}`, title, parts };
+}
+
+function airFacts({ whole, extremes, coverage, audit }: PageLogger, when: When): Facts {
+  const { airTemperature: air, relativeHumidity: damp, dewPointMean, frost, period } = whole;
+  const withheld = 'withheld: too much of the time is not known';
+  const { expected, observed, fraction, unknown } = coverage;
+  return {
+    kind: 'facts',
+    facts: [
+      { name: 'warmest', ...extremeInWords(extremes.warmest, air, 'max', when) },
+      { name: 'coldest', ...extremeInWords(extremes.coldest, air, 'min', when) },
+      Number.isNaN(air.mean)
+        ? { name: 'mean', value: 'not known', more: withheld, tone: 'unknown' }
+        : { name: 'mean', value: `${fixed(air.mean, 1)} °C`, more: `dew point ${fixed(dewPointMean, 1)} °C` },
+      {
+        name: 'humidity',
+        value: `${fixed(damp.min, 0)} to ${fixed(damp.max, 0)} %`,
+        ...(Number.isNaN(damp.mean) ? {} : { more: `mean ${fixed(damp.mean, 0)} %` }),
+      },
+      ...(frost.below > 0 ? [{ name: 'frost', value: `${fixed(frost.below / HOUR, 1)} h below 0 °C` }] : []),
+      {
+        name: 'readings',
+        value:
+          expected === null || fraction === null ? 'no cadence to go by' : `${observed} of ${expected} came`,
+        more: [
+          fraction === null ? '' : percent(fraction),
+          audit.cadence === null ? '' : `one every ${formatDuration(audit.cadence)}`,
+          unknown === null || unknown === 0
+            ? 'no time unknown'
+            : `${formatDuration(unknown)} of ${formatDuration(period.end - period.start)} unknown`,
+        ]
+          .filter((text) => text !== '')
+          .join(', '),
+        tone: unknown === 0 ? 'good' : 'plain',
+      },
+    ],
+  };
+}
+
+/** What is not whole is not rounded up to it. */
+function percent(share: number): string {
+  const tenths = share < 1 ? Math.min(999, Math.round(share * 1000)) : 1000;
+  return `${(tenths / 10).toFixed(tenths === 1000 ? 0 : 1)} %`;
+}
+
+function extremeInWords(
+  extreme: Extreme | null,
+  quantity: QuantitySummary & { readonly completeness: string },
+  end: 'min' | 'max',
+  when: When,
+): Omit<Facts['facts'][number], 'name'> {
+  if (extreme === null) return { value: 'not known', tone: 'unknown' };
+  const bound = quantity.completeness === 'bounded' ? (end === 'max' ? 'at least ' : 'at most ') : '';
+  const { value, at, doubts, before, after, beyond } = extreme;
+  const beside = [before, after].every(Number.isNaN)
+    ? ''
+    : ` (${fixed(before, 1) || 'nothing'} before, ${fixed(after, 1) || 'nothing'} after)`;
+  const belief =
+    doubts.length === 0
+      ? `no check speaks against it${beside}`
+      : `doubtful: ${doubts.map(inWords).join(', ')}${beside}`;
+  const aside =
+    beyond === null
+      ? ''
+      : `; ${fixed(beyond.value, 1)} °C of ${when.at(beyond.at)} is not counted: ${inWords(beyond.check)}`;
+  return {
+    value: `${bound}${fixed(value, 1)} °C, ${when.at(at)}`,
+    more: `${belief}${aside}`,
+    tone: doubts.length === 0 ? 'plain' : 'caution',
+  };
+}
+
+function inWords(check: CheckName): string {
+  return CHECKS.find(({ name }) => name === check)?.looksFor ?? check;
+}
+
+function surfaceParts({ damp, surfaces, span }: PageLogger, when: When, zone: Zone): Part[] {
+  const items: Items['items'] = damp.surfaces.map((exposure, i) => {
+    const { surface, condensation } = exposure;
+    const sum = condensation[0]!;
+    const seen = sum.unknown < span.end - span.start;
+    const { wet } = surfaces[i]!.times;
+    const spells = Array.from({ length: wet.length / 2 }, (_, k) =>
+      when.during(wet[2 * k]!, wet[2 * k + 1]!),
+    );
+    const text = !seen
+      ? `${surface.name}: not known whether it was wet`
+      : sum.expected === 0
+        ? `${surface.name}: not wet${sum.possible > 0 ? `, though within the accuracy it may have been for ${fixed(sum.possible / HOUR, 1)} h` : ''}`
+        : `${surface.name}: wet for ${fixed(sum.expected / HOUR, 1)} h, certainly ${fixed(sum.certain / HOUR, 1)} h, possibly ${fixed(sum.possible / HOUR, 1)} h`;
+    const told = spells.length > 0 && spells.length <= MOST_SPELLS ? [`wet ${spells.join(' and ')}`] : [];
+    return {
+      tone: !seen ? 'unknown' : sum.certain > 0 ? 'caution' : sum.expected > 0 ? 'note' : 'good',
+      text,
+      more: [...told, ...dampProse(damp, exposure, zone)].join('; '),
+    };
+  });
+  const grid: Grid = {
+    kind: 'grid',
+    caption: 'Condensation',
+    columns: ['surface', ...DAMP_HEADINGS.slice(1)].map((heading, i) => ({
+      heading,
+      align: i === 0 ? 'left' : 'right',
+    })),
+    rows: damp.surfaces.map(({ surface, condensation }) => [
+      surface.name,
+      ...dampCells(condensation[0]!, 'day', zone).slice(1),
+    ]),
+  };
+  return [{ kind: 'items', items }, grid];
+}
+
+/** More spells than these are counted in the table, and not told one by one. */
+const MOST_SPELLS = 3;
+
+function findingsPart({ audit }: PageLogger, place: number, zone: Zone): Part[] {
+  if (audit.findings.length === 0) return [];
+  const headings = ['severity', 'check', 'when', 'lines', 'what'];
+  return [
+    {
+      kind: 'section',
+      id: `findings-${place}`,
+      title: `Findings in the log (${audit.findings.length})`,
+      folded: true,
+      parts: [
+        {
+          kind: 'grid',
+          caption: 'What the checks found, worst first',
+          columns: headings.map((heading) => ({ heading, align: 'left' })),
+          rows: worstFirst(audit.findings).map((finding) => findingCells(finding, zone)),
+        },
+      ],
+    },
+  ];
+}

@@ -39,7 +39,7 @@ export interface WritingOptions {
 export const FORMATS = ['table', 'csv', 'json', 'markdown'] as const;
 export type Format = (typeof FORMATS)[number];
 /** Those of a page, which is more than rows. */
-export const PAGE_FORMATS = ['table', 'json'] as const;
+export const PAGE_FORMATS = ['table', 'json', 'markdown', 'html'] as const;
 export type PageFormat = (typeof PAGE_FORMATS)[number];
 
 export const FAIL_ON = [...SEVERITIES, 'never'] as const;

@@ -1,4 +1,3 @@
-import { readFileSync } from 'node:fs';
 import { Argument, Command, Option } from 'commander';
 import { nearest } from '../calendar/nearest.js';
 import { InputError } from '../errors.js';
@@ -14,6 +13,7 @@ import {
   PAGE_FORMATS,
 } from './options.js';
 import { say } from './session.js';
+import { nameAndVersion } from './version.js';
 
 export type CommandName = 'audit' | 'clean' | 'daily' | 'damp' | 'spells' | 'outages' | 'report' | 'air';
 /** Runs a command; errors are thrown. */
@@ -278,9 +278,7 @@ function exampleLines(examples: readonly (readonly [string, string])[]): string 
 }
 
 function versionText(verbose: boolean): string {
-  const manifest = new URL('../../package.json', import.meta.url);
-  const { version } = JSON.parse(readFileSync(manifest, 'utf8')) as { version: string };
-  const line = `dewledger ${version}`;
+  const line = nameAndVersion();
   const { node, icu, tz } = process.versions;
   return verbose ? `${line}\nnode ${node}\nicu ${icu}\ntime zone data ${tz}` : line;
 }

@@ -5,6 +5,7 @@ import type { Io } from '../present/io.js';
 import { type Output, openOutput } from '../present/output.js';
 import { type Style, styleFor } from '../present/terminal.js';
 import { asciiText, visibleText } from '../present/visible.js';
+import { assumedInWords } from '../report/assumed.js';
 import { findingsOf, type Intake } from './intake.js';
 import { colourOf, type FailOn, type WritingOptions } from './options.js';
 
@@ -82,13 +83,7 @@ export function sayAssumptions(io: Io, intake: Intake): void {
   say(io, site.file === null ? 'no site file' : `site file ${site.file} (${siteFrom})`);
   say(io, `zone ${zone.name} (${zoneFrom})`);
   for (const { source, assumed, lines } of intake.sources) {
-    const facts = Object.entries(assumed)
-      .filter(([, value]) => value !== null)
-      .map(
-        ([key, value]) =>
-          `${key.replaceAll('_', ' ')} ${typeof value === 'string' ? named(value) : JSON.stringify(value)}`,
-      );
-    say(io, `${source}: ${facts.join(', ')}`);
+    say(io, `${source}: ${assumedInWords(assumed)}`);
     const { outsideWindow, ...counted } = lines;
     const counts = Object.entries(counted).map(([key, count]) => `${key} ${count}`);
     say(io, `${source}: lines ${counts.join(', ')}, outside the window ${outsideWindow}`);
@@ -102,10 +97,6 @@ export function sayAssumptions(io: Io, intake: Intake): void {
         `accuracy ± ${temperature} K and ± ${humidity} % (${logger.accuracySource})`,
     );
   }
-}
-
-function named(value: string): string {
-  return value === '\t' ? 'tab' : value === ' ' ? 'blank' : value;
 }
 
 /** The exit code of findings under `--fail-on`. */

@@ -1,26 +1,33 @@
 import { CHECKS } from '../audit/checks.js';
 import { formatDuration } from '../calendar/print.js';
 import { DECAY_LIMIT } from '../damp/board.js';
+import type { CondensationSummary } from '../damp/condensation.js';
+import type { Intervals } from '../damp/intervals.js';
 import { explain } from '../errors.js';
 import { fixed } from '../figures.js';
 import { type CheckName, type Finding, SEVERITIES, type Severity } from '../log/finding.js';
 import { downTimes, type Outage } from '../outages/outage.js';
-import { HOUR, type Instant, type Milliseconds } from '../units.js';
+import type { Instant, Milliseconds } from '../units.js';
 import { CAUSES_IN_WORDS } from './causes.js';
 import type { Page, PageLogger } from './page.js';
 import { type When, whenOn } from './when.js';
 import { inHours } from './written.js';
 
+/** What a need may be about; among equally bad ones in this order. */
+const SUBJECTS = ['input', 'outage', 'surface', 'finding'] as const;
+
 /** Something that a person ought to know of, or see to. */
 export interface Need {
   readonly severity: Severity;
-  readonly about: 'input' | 'outage' | 'finding' | 'surface';
+  readonly about: (typeof SUBJECTS)[number];
   readonly loggers: readonly string[];
   /** When it began and ended; null where it has no time. */
   readonly from: Instant | null;
   readonly until: Instant | null;
   /** Whether it still was so at the end of what is looked at. */
   readonly isOpen: boolean;
+  /** How much of it there was, among equals of its kind: time [ms] or number. */
+  readonly weight: number;
   /** What is the matter, in plain words. */
   readonly text: string;
   /** What to do about it. */
@@ -46,6 +53,7 @@ export function needsOf(page: Page): Need[] {
       from: null,
       until: null,
       isOpen: false,
+      weight: 1,
       text: `an input could not be read: ${explain(failure).split('\n')[0]}`,
       advice: failure.advice ?? 'look at the file',
     }),
@@ -55,17 +63,16 @@ export function needsOf(page: Page): Need[] {
   const needs = [
     ...inputs,
     ...outageNeeds(outages.outages, when),
-    ...loggers.flatMap((logger) => [
-      ...emptyNeeds(logger, outages.outages),
-      ...findingNeeds(logger, outages.outages, when),
-      ...surfaceNeeds(logger, when),
-    ]),
+    ...loggers.flatMap((logger) => emptyNeeds(logger, outages.outages)),
+    ...loggers.flatMap((logger) => surfaceNeeds(logger, when)),
+    ...findingNeeds(loggers, outages.outages, when),
   ];
   return needs.sort(
     (a, b) =>
       rank(b.severity) - rank(a.severity) ||
       Number(b.isOpen) - Number(a.isOpen) ||
-      (b.until ?? 0) - (b.from ?? 0) - ((a.until ?? 0) - (a.from ?? 0)),
+      SUBJECTS.indexOf(a.about) - SUBJECTS.indexOf(b.about) ||
+      b.weight - a.weight,
   );
 }
 
@@ -92,42 +99,59 @@ function grouped<Thing>(things: readonly Thing[], keyOf: (thing: Thing) => strin
 /** Of more occurrences than these only the longest are told one by one. */
 const MOST_TOLD = 3;
 
+/** Outages that several loggers suffered at once are one occurrence. */
+interface Occurrence {
+  readonly loggers: string[];
+  readonly outage: Outage;
+}
+
+function occurrencesOf(outages: readonly Outage[]): Occurrence[] {
+  const found: Occurrence[] = [];
+  for (const outage of outages) {
+    const same = found.find(
+      (other) =>
+        outage.together.length > 1 &&
+        other.outage.together.join('\n') === outage.together.join('\n') &&
+        other.outage.from <= outage.until &&
+        other.outage.until >= outage.from,
+    );
+    if (same === undefined) found.push({ loggers: [outage.logger], outage });
+    else if (!same.loggers.includes(outage.logger)) same.loggers.push(outage.logger);
+  }
+  return found.toSorted((a, b) => lengthOf(b.outage) - lengthOf(a.outage));
+}
+
 function outageNeeds(outages: readonly Outage[], when: When): Need[] {
-  const together = (outage: Outage) =>
-    outage.together.length > 1 ? outage.together.join('\n') : outage.logger;
-  return grouped(outages, (outage) => `${outage.cause}\n${together(outage)}`).map((group): Need => {
-    const [first] = group as [Outage];
-    const loggers = [...new Set(group.map(({ logger }) => logger))];
-    // what several suffered together is told by the times of one of them
-    const told = group.filter(({ logger }) => logger === first.logger);
-    const longestFirst = told.toSorted((a, b) => lengthOf(b) - lengthOf(a));
-    const isOpen = group.some(({ nextSign, cause }) => nextSign === null && cause !== 'censored');
-    const { was, advice } = CAUSES_IN_WORDS[first.cause];
+  return grouped(outages, ({ cause }) => cause).map((group): Need => {
+    const { was, advice } = CAUSES_IN_WORDS[group[0]!.cause];
     const also = [...new Set(group.flatMap(({ alternatives }) => alternatives))];
-    const parts = longestFirst.slice(0, MOST_TOLD).map((outage) => {
+    const occurrences = occurrencesOf(group);
+    const whose = new Set(occurrences.map(({ loggers }) => listed(loggers)));
+    const isOneOf = whose.size === 1;
+    const parts = occurrences.slice(0, MOST_TOLD).map(({ loggers, outage }) => {
       const length = lengthOf(outage);
-      return `${when.during(outage.from, outage.until)}${length > 0 ? ` (${formatDuration(length)})` : ''}`;
+      const time = `${when.during(outage.from, outage.until)}${length > 0 ? ` (${formatDuration(length)})` : ''}`;
+      return isOneOf ? time : `${listed(loggers)} ${time}`;
     });
-    const count = told.length === 1 ? '' : ` ${told.length} times`;
-    const more = told.length > MOST_TOLD ? ', the longest' : '';
+    const rest = occurrences.length - parts.length;
+    const count = occurrences.length === 1 ? '' : `, ${occurrences.length} times`;
+    const or = also.map((cause) => CAUSES_IN_WORDS[cause].was);
     return {
       severity: worst(group.map(({ severity }) => severity)),
       about: 'outage',
-      loggers,
-      from: Math.min(...told.map(({ from }) => from)),
-      until: Math.max(...told.map(({ until }) => until)),
-      isOpen,
-      text: `${listed(loggers)}: ${was}${count}${more}: ${parts.join('; ')}`,
-      advice: `${advice}${
-        also.length > 0
-          ? `; or it was ${listed(
-              also.map((cause) => CAUSES_IN_WORDS[cause].was),
-              'or',
-            )}`
-          : ''
-      }`,
+      loggers: [...new Set(group.map(({ logger }) => logger))],
+      from: Math.min(...group.map(({ from }) => from)),
+      until: Math.max(...group.map(({ until }) => until)),
+      isOpen: group.some(({ nextSign, cause }) => nextSign === null && cause !== 'censored'),
+      weight: sum(occurrences.map(({ outage }) => lengthOf(outage))),
+      text: `${isOneOf ? `${[...whose][0]}: ` : ''}${was}${count}: ${parts.join('; ')}${rest > 0 ? `; and ${rest} shorter` : ''}`,
+      advice: `${advice}${or.length > 0 ? `; or it was ${listed(or, 'or')}` : ''}`,
     };
   });
+}
+
+function sum(values: readonly number[]): number {
+  return values.reduce((total, value) => total + value, 0);
 }
 
 function lengthOf(outage: Outage): Milliseconds {
@@ -151,6 +175,7 @@ function emptyNeeds({ id, reading }: PageLogger, outages: readonly Outage[]): Ne
       from: null,
       until: null,
       isOpen: true,
+      weight: Number.POSITIVE_INFINITY,
       text: `${id}: no reading in this time`,
       advice: 'see whether it still runs, and whether its file is where the site file says',
     },
@@ -160,86 +185,108 @@ function emptyNeeds({ id, reading }: PageLogger, outages: readonly Outage[]): Ne
 /** Checks whose findings are the other side of an outage. */
 const SIDES_OF_OUTAGES: ReadonlySet<CheckName> = new Set(['gap', 'missing_value', 'sentinel', 'disorder']);
 
-function isTold(finding: Finding, logger: string, outages: readonly Outage[]): boolean {
+function isTold(finding: Finding, { id, bridge }: PageLogger, outages: readonly Outage[]): boolean {
   const { check, severity, from, until } = finding;
   if (!SIDES_OF_OUTAGES.has(check) || from === null || until === null) return false;
   return outages.some(
     (outage) =>
-      outage.logger === logger &&
+      outage.logger === id &&
       rank(outage.severity) >= rank(severity) &&
+      // the first reading after it may still be that of a start
       outage.from <= until &&
-      outage.until >= from,
+      outage.until + bridge >= from,
   );
 }
 
-function findingNeeds({ id, audit }: PageLogger, outages: readonly Outage[], when: When): Need[] {
-  const untold = audit.findings.filter((finding) => !isTold(finding, id, outages));
-  return grouped(untold, ({ check, severity }) => `${check} ${severity}`).map((group): Need => {
-    const [first] = group as [Finding];
-    const parts = group
-      .slice(0, MOST_TOLD)
-      .map(({ message, from }) => (from === null ? message : `${message}, ${when.at(from)}`));
-    const rest = group.length > MOST_TOLD ? `; and ${group.length - MOST_TOLD} more` : '';
-    const times = group.flatMap(({ from, until }) => [from, until]).filter((time) => time !== null);
+function findingNeeds(loggers: readonly PageLogger[], outages: readonly Outage[], when: When): Need[] {
+  const untold = loggers.flatMap((logger) =>
+    logger.audit.findings
+      .filter((finding) => !isTold(finding, logger, outages))
+      .map((finding) => ({ id: logger.id, finding })),
+  );
+  return grouped(untold, ({ finding }) => `${finding.check} ${finding.severity}`).map((group): Need => {
+    const { check, severity } = group[0]!.finding;
+    const parts = group.slice(0, MOST_TOLD).map(({ id, finding: { message, from } }, i) => {
+      const who = id === group[i - 1]?.id ? '' : `${id}: `;
+      return `${who}${message}${from === null ? '' : `, ${when.at(from)}`}`;
+    });
+    const rest = group.length - parts.length;
+    const times = group
+      .flatMap(({ finding: { from, until } }) => [from, until])
+      .filter((time) => time !== null);
     return {
-      severity: first.severity,
+      severity,
       about: 'finding',
-      loggers: [id],
+      loggers: [...new Set(group.map(({ id }) => id))],
       from: times.length > 0 ? Math.min(...times) : null,
       until: times.length > 0 ? Math.max(...times) : null,
       isOpen: false,
-      text: `${id}: ${parts.join('; ')}${rest}`,
-      advice: CHECKS.find(({ name }) => name === first.check)!.advice,
+      weight: sum(group.map(({ finding }) => finding.count)),
+      text: `${parts.join('; ')}${rest > 0 ? `; and ${rest} more` : ''}`,
+      advice: CHECKS.find(({ name }) => name === check)!.advice,
     };
   });
 }
 
 function surfaceNeeds({ id, damp, surfaces }: PageLogger, when: When): Need[] {
   return damp.surfaces.flatMap(({ surface, condensation, wood, mould }, i): Need[] => {
-    const where = `${surface.name} (${id})`;
     const needs: Need[] = [];
-    const add = (severity: Severity, text: string, advice: string, from?: Instant, until?: Instant) =>
+    const add = (severity: Severity, weight: number, text: string, advice: string) =>
       needs.push({
         severity,
         about: 'surface',
         loggers: [id],
-        from: from ?? null,
-        until: until ?? null,
+        from: null,
+        until: null,
         isOpen: false,
-        text: `${where}: ${text}`,
+        weight,
+        text: `${surface.name} (${id}): ${text}`,
         advice,
       });
-    const [wet] = condensation;
-    if (wet !== undefined && wet.expected > 0) {
-      const [start, end, next] = surfaces[i]!.times.wet;
-      const isOnce = start !== undefined && end !== undefined && next === undefined;
+    const wet = condensation[0]!;
+    if (wet.expected > 0) {
       add(
         wet.certain > 0 ? 'warning' : 'note',
-        `wet for ${inHours(wet.expected)} (certainly ${inHours(wet.certain)}, possibly ${inHours(wet.possible)}), ` +
-          (isOnce
-            ? when.during(start, end)
-            : `${wet.spells} times, ${fixed(wet.longestSpell / HOUR, 1)} h the longest`),
+        wet.certain,
+        `${wetInWords(wet)}, ${spellsInWords(surfaces[i]!.times.wet, wet, when)}`,
         'see whether it is still wet; wipe it dry, and air when it is drier outside',
-        isOnce ? start : undefined,
-        isOnce ? end : undefined,
       );
     }
-    const moist = wood?.expected[0];
-    if (moist !== undefined && moist.aboveDecayLimit > 0) {
+    const above = wood?.expected[0]?.aboveDecayLimit ?? 0;
+    if (above > 0) {
       add(
         'warning',
-        `its wood was above ${DECAY_LIMIT} % moist for ${inHours(moist.aboveDecayLimit)}`,
+        above,
+        `its wood above ${DECAY_LIMIT} % moist for ${inHours(above)}`,
         'measure the wood itself; find where the water comes from, and let it dry',
       );
     }
     const index = mould[0]?.greatest ?? NaN;
     if (index >= FIRST_MOULD) {
+      const growth = index >= VISIBLE_MOULD ? 'growth that can be seen is likely' : 'growth may have begun';
       add(
         'warning',
-        `mould index ${fixed(index, 1)}: ${index >= VISIBLE_MOULD ? 'growth that can be seen is likely' : 'growth may have begun'}`,
-        'look and smell there; drier and warmer air stops it',
+        index,
+        `mould index ${fixed(index, 1)}: ${growth}`,
+        'look and smell there; drier air stops it',
       );
     }
     return needs;
   });
+}
+
+/** For how long a surface was wet, and how sure that is. */
+export function wetInWords({ certain, expected, possible }: CondensationSummary): string {
+  return `wet for ${inHours(expected)} (certainly ${inHours(certain)}, possibly ${inHours(possible)})`;
+}
+
+/** When it was wet, or how often where that would be too long a list. */
+export function spellsInWords(
+  wet: Intervals,
+  { spells, longestSpell }: CondensationSummary,
+  when: When,
+): string {
+  if (wet.length > 2 * MOST_TOLD) return `${spells} times, ${inHours(longestSpell)} the longest`;
+  const times = Array.from({ length: wet.length / 2 }, (_, k) => when.during(wet[2 * k]!, wet[2 * k + 1]!));
+  return listed(times);
 }

@@ -29,6 +29,8 @@ export interface Page {
   readonly failures: readonly InputError[];
   readonly sources: readonly SourceAccount[];
   readonly made: Making;
+  /** How an input is called on the page, by its path: without the folder that all of it lies in. */
+  nameOf(path: string): string;
 }
 
 /** How a page was made: with the same of everything here it comes out the same, byte for byte. */

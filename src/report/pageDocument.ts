@@ -1,16 +1,10 @@
 import { CHECKS } from '../audit/checks.js';
 import { explain } from '../errors.js';
+import { assumedInWords } from './assumed.js';
 import { DAMP_CAUTIONS } from './dampReport.js';
 import type { Document, Part, Section } from './document.js';
 import { type Need, needsOf, rank } from './needs.js';
-import {
-  AVAILABILITY_HEADINGS,
-  availabilityCells,
-  OUTAGE_HEADINGS,
-  outageCells,
-  outagesLegend,
-  worstOutagesFirst,
-} from './outagesReport.js';
+import { AVAILABILITY_HEADINGS, availabilityCells, outagesLegend } from './outagesReport.js';
 import type { Page } from './page.js';
 import { stateStrips } from './pageCharts.js';
 import { loggerPart } from './pageLoggerPart.js';
@@ -50,7 +44,12 @@ function needsPart(needs: readonly Need[]): Section {
   const notes = needs.filter(({ severity }) => severity === 'note');
   const items = (some: readonly Need[]): Part => ({
     kind: 'items',
-    items: some.map(({ severity, text, advice }) => ({ tone: TONES[severity], text, more: advice })),
+    // what is to be done about several in a row is said once, behind the last of them
+    items: some.map(({ severity, text, advice }, i) => ({
+      tone: TONES[severity],
+      text,
+      ...(some[i + 1]?.advice === advice ? {} : { more: advice }),
+    })),
   });
   const parts: Part[] = [serious.length === 0 ? { kind: 'paragraph', text: 'Nothing.' } : items(serious)];
   if (notes.length > 0) {
@@ -66,18 +65,10 @@ function needsPart(needs: readonly Need[]): Section {
 }
 
 function outagesPart(page: Page): Section[] {
-  const { outages, zone } = page;
+  const { outages } = page;
   const strips = stateStrips(page);
   if (strips === null) return [];
   const parts: Part[] = [strips];
-  if (outages.outages.length > 0) {
-    parts.push({
-      kind: 'grid',
-      caption: 'What was down, when and why',
-      columns: OUTAGE_HEADINGS.map((heading) => ({ heading, align: heading === 'down' ? 'right' : 'left' })),
-      rows: worstOutagesFirst(outages.outages).map((outage) => outageCells(outage, zone)),
-    });
-  }
   parts.push({
     kind: 'grid',
     caption: 'Availability',
@@ -91,17 +82,8 @@ function outagesPart(page: Page): Section[] {
   return [{ kind: 'section', id: 'outages', title: 'Outages', parts }];
 }
 
-function assumedPart({ sources, loggers }: Page): Section {
-  const rows = sources.map(({ source, assumed }) => [
-    source,
-    Object.entries(assumed)
-      .filter(([, value]) => value !== null)
-      .map(
-        ([key, value]) =>
-          `${key.replaceAll('_', ' ')} ${typeof value === 'string' ? namedBlank(value) : JSON.stringify(value)}`,
-      )
-      .join(', '),
-  ]);
+function assumedPart({ sources, loggers, nameOf }: Page): Section {
+  const rows = sources.map(({ source, assumed }) => [nameOf(source), assumedInWords(assumed)]);
   return {
     kind: 'section',
     id: 'assumed',
@@ -130,16 +112,12 @@ function assumedPart({ sources, loggers }: Page): Section {
   };
 }
 
-function namedBlank(value: string): string {
-  return value === '\t' ? 'tab' : value === ' ' ? 'blank' : value;
-}
-
 /** How the figures come about, and where the rules are from. */
 const METHODS: readonly string[] = [
   'Between two neighbouring good readings a value is taken to run in a straight line; time without such a pair is unknown, not dry and not well.',
   'Means are weighted by time. Extremes are readings that no check has taken out.',
   'A surface counts as wet while it is as cold as the dew point of the air, or colder (below 0 °C the frost point). Certain is what holds whatever the error of the sensor within its accuracy, possible what holds for some error within it.',
-  'Time of wetness: above 80 % and above 0 °C (ISO 9223). Wood: equilibrium moisture of the Wood Handbook, with a lag. Mould index: Hukka and Viitanen (1999). 30-day mean above 80 %: ASHRAE 160 of 2009.',
+  'Time of wetness: above 80 % and above 0 °C (ISO 9223). Wood: equilibrium moisture of the USDA Wood Handbook, FPL-GTR-282, with a lag. Mould index: Hukka and Viitanen (1999). 30-day mean above 80 %: ASHRAE 160 of 2009.',
   'Flags of values follow IOC Manuals and Guides 54, volume 3.',
 ];
 
@@ -158,7 +136,7 @@ function methodPart({ loggers }: Page): Section {
   return { kind: 'section', id: 'method', title: 'Method and sources', folded: true, parts };
 }
 
-function madePart({ made, failures }: Page): Section {
+function madePart({ made, failures, nameOf }: Page): Section {
   return {
     kind: 'section',
     id: 'made',
@@ -176,7 +154,7 @@ function madePart({ made, failures }: Page): Section {
           { heading: 'input', align: 'left' },
           { heading: 'SHA-256', align: 'left' },
         ],
-        rows: made.inputs.map(({ path, sha256 }) => [path, sha256 ?? 'not kept']),
+        rows: made.inputs.map(({ path, sha256 }) => [nameOf(path), sha256 ?? 'not kept']),
       },
       ...failures.map((failure): Part => ({ kind: 'paragraph', text: `Not read: ${explain(failure)}` })),
     ],

@@ -10,9 +10,12 @@ import { findingCells, worstFirst } from './auditReport.js';
 import { DAMP_HEADINGS, dampCells, dampProse } from './dampReport.js';
 import type { Facts, Grid, Items, Part, Section } from './document.js';
 import type { Extreme } from './extremes.js';
+import { spellsInWords, wetInWords } from './needs.js';
+import { outageCells, worstOutagesFirst } from './outagesReport.js';
 import type { PageLogger } from './page.js';
 import { dayCalendar, lineCharts } from './pageCharts.js';
 import type { When } from './when.js';
+import { inHours } from './written.js';
 
 /** Everything about one logger. */
 export function loggerPart(
@@ -27,10 +30,11 @@ export function loggerPart(
   const title = described.name === null ? id : `${id}: ${described.name}`;
   const parts: Part[] =
     reading.log.length === 0
-      ? [{ kind: 'paragraph', text: 'No reading in this time.' }]
+      ? [{ kind: 'paragraph', text: 'No reading in this time.' }, ...outageParts(logger, outages, zone)]
       : [
           airFacts(logger, when),
-          ...surfaceParts(logger, when, zone),
+          ...surfaceParts(logger, place, when, zone),
+          ...outageParts(logger, outages, zone),
           ...lineCharts(logger, zone),
           ...(calendar === null ? [] : [calendar]),
           ...findingsPart(logger, place, zone),
@@ -112,25 +116,21 @@ function inWords(check: CheckName): string {
   return CHECKS.find(({ name }) => name === check)?.looksFor ?? check;
 }
 
-function surfaceParts({ damp, surfaces, span }: PageLogger, when: When, zone: Zone): Part[] {
-  const items: Items['items'] = damp.surfaces.map((exposure, i) => {
-    const { surface, condensation } = exposure;
+function surfaceParts({ damp, surfaces, span }: PageLogger, place: number, when: When, zone: Zone): Part[] {
+  const items: Items['items'] = damp.surfaces.map(({ surface, condensation }, i) => {
     const sum = condensation[0]!;
-    const seen = sum.unknown < span.end - span.start;
-    const { wet } = surfaces[i]!.times;
-    const spells = Array.from({ length: wet.length / 2 }, (_, k) =>
-      when.during(wet[2 * k]!, wet[2 * k + 1]!),
-    );
-    const text = !seen
-      ? `${surface.name}: not known whether it was wet`
-      : sum.expected === 0
-        ? `${surface.name}: not wet${sum.possible > 0 ? `, though within the accuracy it may have been for ${fixed(sum.possible / HOUR, 1)} h` : ''}`
-        : `${surface.name}: wet for ${fixed(sum.expected / HOUR, 1)} h, certainly ${fixed(sum.certain / HOUR, 1)} h, possibly ${fixed(sum.possible / HOUR, 1)} h`;
-    const told = spells.length > 0 && spells.length <= MOST_SPELLS ? [`wet ${spells.join(' and ')}`] : [];
+    const { name } = surface;
+    if (sum.unknown >= span.end - span.start)
+      return { tone: 'unknown', text: `${name}: not known whether it was wet` };
+    if (sum.expected === 0) {
+      const perhaps =
+        sum.possible > 0 ? `, though within the accuracy it may have been, for ${inHours(sum.possible)}` : '';
+      return { tone: 'good', text: `${name}: not wet${perhaps}` };
+    }
     return {
-      tone: !seen ? 'unknown' : sum.certain > 0 ? 'caution' : sum.expected > 0 ? 'note' : 'good',
-      text,
-      more: [...told, ...dampProse(damp, exposure, zone)].join('; '),
+      tone: sum.certain > 0 ? 'caution' : 'note',
+      text: `${name}: ${wetInWords(sum)}`,
+      more: spellsInWords(surfaces[i]!.times.wet, sum, when),
     };
   });
   const grid: Grid = {
@@ -145,11 +145,36 @@ function surfaceParts({ damp, surfaces, span }: PageLogger, when: When, zone: Zo
       ...dampCells(condensation[0]!, 'day', zone).slice(1),
     ]),
   };
-  return [{ kind: 'items', items }, grid];
+  const rest = damp.surfaces.map((exposure): Part => {
+    const sentences = dampProse(damp, exposure, zone);
+    return { kind: 'paragraph', text: `${exposure.surface.name}: ${sentences.join('; ')}.` };
+  });
+  const details: Section = {
+    kind: 'section',
+    id: `damp-${place}`,
+    title: 'Near misses, time of wetness, wood and mould',
+    folded: true,
+    parts: rest,
+  };
+  return [{ kind: 'items', items }, grid, details];
 }
 
-/** More spells than these are counted in the table, and not told one by one. */
-const MOST_SPELLS = 3;
+function outageParts({ id }: PageLogger, outages: readonly Outage[], zone: Zone): Grid[] {
+  const own = worstOutagesFirst(outages.filter(({ logger }) => logger === id));
+  if (own.length === 0) return [];
+  const columns = ['when', 'cause', 'down', 'what'];
+  return [
+    {
+      kind: 'grid',
+      caption: 'Outages, worst first',
+      columns: columns.map((heading) => ({ heading, align: heading === 'down' ? 'right' : 'left' })),
+      rows: own.map((outage) => {
+        const [, , cause, time, down, what] = outageCells(outage, zone);
+        return [time!, cause!, down!, what!];
+      }),
+    },
+  ];
+}
 
 function findingsPart({ audit }: PageLogger, place: number, zone: Zone): Part[] {
   if (audit.findings.length === 0) return [];

@@ -66,6 +66,7 @@ export function whenOn(span: Period, zone: Zone): When {
   return {
     at,
     during(from, until) {
+      if (until === from) return at(from);
       const isOpen = until >= span.end;
       if (from <= span.start) return isOpen ? 'all the time' : `until ${at(until)}`;
       if (isOpen) return `from ${at(from)} on`;

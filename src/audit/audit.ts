@@ -3,18 +3,28 @@ import { inferCadence } from '../log/cadence.js';
 import type { CheckName, Finding } from '../log/finding.js';
 import { Flag, worse } from '../log/flag.js';
 import { type Flags, flagsOf, type Log } from '../log/log.js';
+import { pacesOf, STEADY } from '../log/pace.js';
+import { type Rows, rowsWithin } from '../log/span.js';
 import type { Milliseconds } from '../units.js';
-import type { AuditInput, AuditSettings, Mark } from './check.js';
+import { type AuditInput, type AuditSettings, isAsked, type Mark } from './check.js';
 import { CHECKS } from './checks.js';
 
-/** What an audit says of a log. Nothing of the log is changed. */
-export interface Audit {
+/** A log with a flag for every value. */
+export interface Flagged {
   readonly log: Log;
   /** Declared or inferred; null with fewer than two readings. */
   readonly cadence: Milliseconds | null;
-  readonly findings: readonly Finding[];
-  /** A flag for every value. */
   readonly flags: Flags;
+  /** Names of the checks that were left out. */
+  readonly skipped: ReadonlySet<CheckName>;
+}
+
+/** What an audit says of the readings that were asked for. Nothing of the log is changed. */
+export interface Audit extends Flagged {
+  readonly findings: readonly Finding[];
+  /** All readings that there are, and which of them were asked for. */
+  readonly around: Flagged;
+  readonly asked: Rows;
   /** Which check spoke against which values. */
   readonly marks: readonly { readonly check: CheckName; readonly mark: Mark }[];
   /** By source: whether it runs from the newest reading to the oldest. */
@@ -25,7 +35,10 @@ export interface Audit {
 
 /** The part of a reading that an audit needs. */
 export interface Audited {
+  /** The readings in the stretch that was asked for. */
   readonly log: Log;
+  /** All readings that there are, where these are more. */
+  readonly around?: Log;
   readonly rejections: readonly Rejection[];
   readonly unreadable: readonly UnreadableCell[];
   readonly parts: readonly {
@@ -36,10 +49,11 @@ export interface Audited {
 }
 
 /**
- * Runs every check over one log.
+ * Runs every check over one log: those that learn over all there is of it, so that what is told of a stretch does
+ * not depend on where it was cut out; the others over the stretch that was asked for.
  *
  * @param skip names of checks to leave out
- * @param others logs of the other loggers of the run, for checks that compare
+ * @param others logs of the other loggers of the run, all there is of them, for checks that compare
  */
 export function audit(
   reading: Audited,
@@ -47,14 +61,16 @@ export function audit(
   skip: ReadonlySet<CheckName> = new Set(),
   others: readonly Log[] = [],
 ): Audit {
-  const { log, rejections } = reading;
+  const { log, around = log, rejections } = reading;
+  const asked = around === log ? { first: 0, end: log.length } : rowsWithin(around.time, settings);
   const unreadable = cellsOf(log, reading.unreadable);
-  const cadence = settings.cadence ?? inferCadence(log.time);
-  const flags = firstFlags(log);
+  const flags = firstFlags(around);
   const newestFirst = reading.parts.map((part) => part.newestFirst);
-  let input: AuditInput = {
+  const cadence = settings.cadence ?? inferCadence(around.time);
+  let whole: AuditInput = {
     ...settings,
-    log,
+    log: around,
+    asked,
     cadence,
     rejections,
     unreadable,
@@ -63,23 +79,79 @@ export function audit(
     flags,
     others,
   };
+  let own = around === log ? null : windowOf(whole, log, settings.cadence);
   const findings: Finding[] = [];
   const marks: { check: CheckName; mark: Mark }[] = [];
   for (const check of CHECKS) {
     if (skip.has(check.name)) continue;
+    const input = check.learns === true ? whole : (own ?? whole);
     // a check sees the flags as they were before it: its own marks are set when it is through
     const found = [...check.run(input)];
     for (const { finding, marks: against } of found) {
-      findings.push(finding);
+      if (check.learns !== true || isAsked(finding, input.log, asked)) findings.push(finding);
       for (const mark of against) {
-        set(flags, mark);
-        marks.push({ check: check.name, mark });
+        set(input.flags, mark);
+        const { rows } = mark;
+        marks.push({
+          check: check.name,
+          mark: input.log === log ? mark : { ...mark, rows: rowsAsked(rows, asked) },
+        });
       }
     }
     // another input: what a check has worked out from the flags it may keep for as long as it is the same
-    if (found.some((each) => each.marks.length > 0)) input = { ...input };
+    if (found.some((each) => each.marks.length > 0)) {
+      whole = { ...whole };
+      own = own && { ...own };
+    }
   }
-  return { log, cadence, findings, flags, marks, newestFirst, unreadable };
+  const { cadence: pace, flags: shown } = own ?? whole;
+  return {
+    log,
+    cadence: pace,
+    findings,
+    flags: shown,
+    skipped: skip,
+    around: { log: around, cadence, flags, skipped: skip },
+    asked,
+    marks,
+    newestFirst,
+    unreadable,
+  };
+}
+
+/**
+ * The readings that were asked for, by themselves. Too few of them to show a cadence have that of the stretch of the
+ * log in which they lie.
+ */
+function windowOf(whole: AuditInput, log: Log, declared: Milliseconds | null): AuditInput {
+  const { first, end } = whole.asked;
+  const { flags, cadence } = whole;
+  const usual = () => (cadence === null ? null : paceAt(whole.log.time, cadence, first));
+  return {
+    ...whole,
+    log,
+    asked: { first: 0, end: log.length },
+    cadence: declared ?? (log.length > STEADY ? inferCadence(log.time) : null) ?? usual(),
+    flags: {
+      temperature: flags.temperature.subarray(first, end),
+      humidity: flags.humidity.subarray(first, end),
+    },
+  };
+}
+
+/** The cadence of the log at a row. */
+function paceAt(time: Float64Array, cadence: Milliseconds, row: number): Milliseconds {
+  return pacesOf(time, cadence).findLast((pace) => pace.first <= row)?.cadence ?? cadence;
+}
+
+/** Of these rows those that were asked for, counted from the first of them. */
+function rowsAsked(rows: ArrayLike<number>, { first, end }: Rows): number[] {
+  const within: number[] = [];
+  for (let i = 0; i < rows.length; i++) {
+    const row = rows[i]!;
+    if (row >= first && row < end) within.push(row - first);
+  }
+  return within;
 }
 
 /** The cells of readings in the log; others lie outside the window that was asked for. */

@@ -4,6 +4,7 @@ import type { CheckName, Confidence, Finding, Severity } from '../log/finding.js
 import type { Flag } from '../log/flag.js';
 import type { Flags, Log, Measured } from '../log/log.js';
 import type { Accuracy, Range } from '../log/sensor.js';
+import type { Rows } from '../log/span.js';
 import type { Celsius, Instant, Milliseconds } from '../units.js';
 import type { OwnLimits } from './limits.js';
 
@@ -30,7 +31,10 @@ export interface AuditSettings {
 
 /** A log with all that is known about how it was read. */
 export interface AuditInput extends AuditSettings {
+  /** The readings in the stretch that was asked for; for a check that learns, all there are. */
   readonly log: Log;
+  /** The rows in the stretch that was asked for: what is told is told of these. */
+  readonly asked: Rows;
   /** Declared or inferred; null where the log has too few readings to have one. */
   readonly cadence: Milliseconds | null;
   readonly rejections: readonly Rejection[];
@@ -70,6 +74,11 @@ export interface Check {
   readonly source: string;
   /** What to look at on the device. */
   readonly advice: string;
+  /**
+   * It judges readings by others of the log: it is given all there are, so that what it says of a day does not depend
+   * on the days that were asked for. Its findings must not reach over an end of the rows asked for: see `partsOf`.
+   */
+  readonly learns?: true;
   run(input: AuditInput): Iterable<Found>;
 }
 
@@ -114,21 +123,45 @@ export function linesOf(log: Log, rows: ArrayLike<number>): Pick<Finding, 'sourc
   return { source: log.sources[source] ?? null, lines: [first, last] };
 }
 
+/** The rows before those asked for, of them and after them, each where there are any. */
+export function partsOf(rows: readonly number[], { first, end }: Rows): (readonly number[])[] {
+  const last = rows.at(-1);
+  if (last === undefined || (rows[0]! >= first && last < end)) return last === undefined ? [] : [rows];
+  const parts = [
+    rows.filter((row) => row < first),
+    rows.filter((row) => row >= first && row < end),
+    rows.filter((row) => row >= end),
+  ];
+  return parts.filter(({ length }) => length > 0);
+}
+
+/** What is added to a message about rows that are a part of what was found. */
+export function partOf(part: readonly number[], rows: readonly number[]): string {
+  return part.length < rows.length ? ', in part outside the time asked for' : '';
+}
+
 /** Beyond so many findings of one kind the list of them says less than their number. */
 const MOST = 20;
 
 /**
  * The findings as they are, or very many as one.
  *
- * @param found about one quantity, in order of time
+ * @param all about one quantity, in order of time
  * @param message of the one, by how many they were
  */
-export function fewOf(found: readonly Found[], message: (count: number) => string): readonly Found[] {
-  if (found.length <= MOST) return found;
+export function fewOf(
+  { log, asked }: Pick<AuditInput, 'log' | 'asked'>,
+  all: readonly Found[],
+  message: (count: number) => string,
+): readonly Found[] {
+  if (all.length <= MOST) return all;
+  const found = all.filter(({ finding }) => isAsked(finding, log, asked));
+  if (found.length <= MOST) return all;
   const first = found[0]!.finding;
   const last = found.at(-1)!.finding;
   const here = found.flatMap(({ finding }) => (finding.source === first.source ? (finding.lines ?? []) : []));
   return [
+    ...all.filter(({ finding }) => !isAsked(finding, log, asked)),
     {
       finding: {
         ...first,
@@ -140,4 +173,9 @@ export function fewOf(found: readonly Found[], message: (count: number) => strin
       marks: found.flatMap(({ marks }) => marks),
     },
   ];
+}
+
+/** Whether a finding is about rows that were asked for, or about none in particular. */
+export function isAsked({ from }: Finding, { time }: Log, { first, end }: Rows): boolean {
+  return from === null || (from >= (time[first] ?? Infinity) && from <= (time[end - 1] ?? -Infinity));
 }

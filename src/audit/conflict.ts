@@ -1,13 +1,10 @@
 import { formatWallMinute } from '../calendar/print.js';
 import { Flag } from '../log/flag.js';
 import { type Measured, valuesOf } from '../log/log.js';
-import { type AuditInput, type Check, findingOn, type Mark } from './check.js';
+import { type AuditInput, type Check, fewOf, findingOn, type Mark } from './check.js';
 import { counted } from './episodes.js';
 import { QUANTITIES, unitOf } from './range.js';
 import { differentRows, isSame, type SameInstant, sameInstants } from './sameInstant.js';
-
-/** Beyond so many instants the list of them says less than their number. */
-const MOST_CONFLICTS = 20;
 
 /** Different readings of one instant. */
 export const conflict: Check = {
@@ -19,28 +16,23 @@ export const conflict: Check = {
   source: 'common practice, no source',
   advice:
     'two devices under one name, a clock that was set back, or an hour that came twice in a file sorted by local time',
+  learns: true,
   *run(input) {
     const { log } = input;
     const instants = [...sameInstants(log)]
       .map((instant) => ({ instant, different: differentRows(log, instant) }))
       .filter(({ different }) => different.length > 1);
-    const events = instants.map(({ different }) => different);
-    const marks = instants.map(({ instant, different }) => marksOf(input, instant, different));
-    const folded = events.length > MOST_CONFLICTS;
-    for (const [i, rows] of (folded ? [events.flat()] : events).entries()) {
-      yield {
-        finding: findingOn(log, rows, {
-          check: 'conflict',
-          severity: 'warning',
-          quantity: 'time',
-          message: folded
-            ? `${counted(events.length, 'instant')} with different readings`
-            : `${difference(input, rows)} at ${formatWallMinute(log.time[rows[0]!]!, input.zone)}`,
-          count: folded ? rows.length - events.length : rows.length - 1,
-        }),
-        marks: folded ? marks.flat() : marks[i]!,
-      };
-    }
+    const all = instants.map(({ instant, different }) => ({
+      finding: findingOn(log, different, {
+        check: 'conflict',
+        severity: 'warning',
+        quantity: 'time',
+        message: `${difference(input, different)} at ${formatWallMinute(log.time[instant.from]!, input.zone)}`,
+        count: different.length - 1,
+      }),
+      marks: marksOf(input, instant, different),
+    }));
+    yield* fewOf(input, all, (count) => `${counted(count, 'instant')} with different readings`);
   },
 };
 

@@ -3,7 +3,7 @@ import { Flag } from '../log/flag.js';
 import type { Milliseconds } from '../units.js';
 import { blipsOf, type Unrest, unrestOf } from './blips.js';
 import { type AuditInput, type Check, type Found, findingOn } from './check.js';
-import { counted, episodesOf } from './episodes.js';
+import { counted, episodesIn } from './episodes.js';
 import { limitAt, tableFor } from './limits.js';
 import { judgement, lineAt, type Points, pointsOf, rowsAt } from './points.js';
 import { nameOf, QUANTITIES, unitOf } from './range.js';
@@ -27,6 +27,7 @@ export const decimalShift: Check = {
     'Bad (flag 4). Nothing is repaired.',
   source: 'common practice, no source; limits are our own',
   advice: 'a cut or garbled line on its way to the server: look at the line itself',
+  learns: true,
   *run(input) {
     const { cadence } = input;
     if (cadence === null) return;
@@ -63,7 +64,7 @@ function* shiftsOf(
       if (large || small) place.set(rows[at]!, at);
     }
   }
-  for (const episode of episodesOf([...place.keys()], input.log.time, cadence)) {
+  for (const episode of episodesIn(input, [...place.keys()])) {
     const places = episode.map((row) => place.get(row)!);
     const all = rowsAt(points, input.log, places);
     const at = places[0]!;

@@ -1,4 +1,5 @@
 import { HOUR, type Milliseconds } from '../units.js';
+import { type AuditInput, partsOf } from './check.js';
 
 /** Rows no further apart than this many cadences are one episode. */
 const APART = 3;
@@ -26,6 +27,11 @@ export function episodesOf(
     before = time[row]!;
   }
   return episodes.length > MOST_EPISODES ? [[...rows]] : episodes;
+}
+
+/** The same of a check that learns: no episode reaches over an end of the rows asked for. */
+export function episodesIn({ log, cadence, asked }: AuditInput, rows: readonly number[]): number[][] {
+  return partsOf(rows, asked).flatMap((part) => episodesOf(part, log.time, cadence));
 }
 
 /** "once" is not said: `3 times` or nothing. */

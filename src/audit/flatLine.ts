@@ -2,9 +2,9 @@ import { formatDuration } from '../calendar/print.js';
 import type { Confidence } from '../log/finding.js';
 import { Flag } from '../log/flag.js';
 import { HOUR, type Milliseconds, type Percent } from '../units.js';
-import { type AuditInput, type Check, type Found, fewOf, findingOn } from './check.js';
+import { type AuditInput, type Check, type Found, fewOf, findingOn, partOf, partsOf } from './check.js';
 import { LIMITS, NOTHING_STATED, type OwnLimits } from './limits.js';
-import { judgement, type Points, pointsOf, rowsAt } from './points.js';
+import { instantsOf, judgement, otherThan, type Points, pointsOf, rowsAt } from './points.js';
 import { nameOf, QUANTITIES, unitOf } from './range.js';
 import { resolutionOf } from './resolution.js';
 import { type Run, runsOf } from './runs.js';
@@ -37,16 +37,25 @@ export const flatLine: Check = {
   source: 'simulations of quiet rooms, our own; the two outcomes after IOOS QARTOD, test 8 (flat line)',
   advice:
     'the program repeats its last reading when the sensor does not answer: restart it, then look at plug and wire',
+  learns: true,
   *run(input) {
     const { cadence } = input;
     if (cadence === null) return;
     const [temperature, humidity] = QUANTITIES.map((quantity) => pointsOf(input, quantity));
     const frozen = new Set<number>();
     const both = [...bothUnchanged(input, temperature!, humidity!, cadence, frozen)];
-    yield* fewOf(both, (count) => `temperature and humidity both stay the same for too long, ${count} times`);
+    yield* fewOf(
+      input,
+      both,
+      (count) => `temperature and humidity both stay the same for too long, ${count} times`,
+    );
     for (const points of [temperature!, humidity!]) {
       const one = [...oneUnchanged(input, points, cadence, frozen)];
-      yield* fewOf(one, (count) => `${nameOf(points.quantity)} stays the same for too long, ${count} times`);
+      yield* fewOf(
+        input,
+        one,
+        (count) => `${nameOf(points.quantity)} stays the same for too long, ${count} times`,
+      );
     }
   },
 };
@@ -82,17 +91,19 @@ function* bothUnchanged(
     const rows = rowsAt(points, input.log, places(run));
     for (const row of rows) frozen.add(row);
     const at = run.first;
-    yield {
-      finding: findingOn(input.log, rows, {
-        check: 'flat_line',
-        severity: 'warning',
-        quantity: 'air_temperature',
-        message: `temperature and humidity stay at ${tell(value[at]!)} °C and ${tell(partner[at]!)} % for ${formatDuration(lasting)}`,
-        confidence: flag === Flag.bad ? 'certain' : 'likely',
-        count: length,
-      }),
-      marks: QUANTITIES.map((quantity) => judgement(input.log, quantity, rows, flag)),
-    };
+    for (const part of partsOf(rows, input.asked)) {
+      yield {
+        finding: findingOn(input.log, part, {
+          check: 'flat_line',
+          severity: 'warning',
+          quantity: 'air_temperature',
+          message: `temperature and humidity stay at ${tell(value[at]!)} °C and ${tell(partner[at]!)} % for ${formatDuration(lasting)}${partOf(part, rows)}`,
+          confidence: flag === Flag.bad ? 'certain' : 'likely',
+          count: instantsOf(part, input.log),
+        }),
+        marks: QUANTITIES.map((quantity) => judgement(input.log, quantity, part, flag)),
+      };
+    }
   }
 }
 
@@ -130,19 +141,21 @@ function* oneUnchanged(
     if (quantity === 'relative_humidity' && isAtRail(level)) continue;
     if (!partnerMoves(points, run, usual)) continue;
     const found = rowsAt(points, input.log, places(run));
-    yield {
-      finding: findingOn(input.log, found, {
-        check: 'flat_line',
-        severity: 'warning',
-        quantity,
-        message:
-          `${nameOf(quantity)} stays at ${tell(level)} ${unitOf(quantity)} for ${formatDuration(lasts(points, run))} ` +
-          `while ${nameOf(quantity === 'air_temperature' ? 'relative_humidity' : 'air_temperature')} moves as it always does`,
-        confidence: likelihood(run, count),
-        count: length,
-      }),
-      marks: [judgement(input.log, quantity, found, Flag.questionable)],
-    };
+    for (const part of partsOf(found, input.asked)) {
+      yield {
+        finding: findingOn(input.log, part, {
+          check: 'flat_line',
+          severity: 'warning',
+          quantity,
+          message:
+            `${nameOf(quantity)} stays at ${tell(level)} ${unitOf(quantity)} for ${formatDuration(lasts(points, run))} ` +
+            `while ${nameOf(otherThan(quantity))} moves as it always does${partOf(part, found)}`,
+          confidence: likelihood(run, count),
+          count: instantsOf(part, input.log),
+        }),
+        marks: [judgement(input.log, quantity, part, Flag.questionable)],
+      };
+    }
   }
 }
 

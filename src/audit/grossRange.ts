@@ -2,7 +2,7 @@ import { Flag } from '../log/flag.js';
 import { valuesOf } from '../log/log.js';
 import type { Range } from '../log/sensor.js';
 import { type Check, findingOn } from './check.js';
-import { episodesOf, times } from './episodes.js';
+import { episodesIn, times } from './episodes.js';
 import { furthest, QUANTITIES, rowsOutside, unitOf } from './range.js';
 
 /**
@@ -27,12 +27,13 @@ export const grossRange: Check = {
     'WMO ET-AWS-1 Doc 9(2), 2002 (104 %); IOOS QARTOD, test 4 (outcome)',
   advice:
     'a disturbed transmission if it is one value; a wrong unit or column if it is many (--temperature-unit)',
+  learns: true,
   *run(input) {
     for (const quantity of QUANTITIES) {
       const range =
         quantity === 'air_temperature' ? input.limits.airTemperature : input.limits.relativeHumidity;
       const rows = rowsOutside(input, quantity, range);
-      for (const episode of episodesOf(rows, input.log.time, input.cadence)) {
+      for (const episode of episodesIn(input, rows)) {
         const worst = furthest(valuesOf(input.log, quantity), episode, range);
         yield {
           finding: findingOn(input.log, episode, {

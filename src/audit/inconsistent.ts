@@ -1,10 +1,10 @@
 import { Flag } from '../log/flag.js';
 import type { Milliseconds } from '../units.js';
-import { type AuditInput, type Check, type Found, findingOn } from './check.js';
+import { type AuditInput, type Check, type Found, findingOn, partsOf } from './check.js';
 import { vapourOf } from './coherence.js';
 import { counted } from './episodes.js';
 import { limitAt, tableFor } from './limits.js';
-import { judgement, type Points, pointsOf, rowsAt } from './points.js';
+import { instantsOf, judgement, type Points, pointsOf, rowsAt } from './points.js';
 import { nameOf, QUANTITIES } from './range.js';
 import { quantile, sampled, spreadOf } from './robust.js';
 
@@ -33,6 +33,7 @@ export const inconsistent: Check = {
     `by ${SPREADS} robust standard deviations and ${SELDOM} times the 98th percentile of the log's own; both values are questionable (flag 3).`,
   source: 'common practice, no source; limits are our own',
   advice: 'look at the order of the columns, and at what joins temperature and humidity to one row',
+  learns: true,
   *run(input) {
     const { cadence } = input;
     if (cadence === null) return;
@@ -46,19 +47,20 @@ export const inconsistent: Check = {
     }));
     const copied = copiedIn(points, reach);
     for (const quantity of QUANTITIES) {
-      const rows = rowsAt(points, input.log, copied[quantity]);
-      if (rows.length === 0) continue;
-      yield {
-        finding: findingOn(input.log, rows, {
-          check: 'inconsistent',
-          severity: 'warning',
-          quantity,
-          message: `${nameOf(quantity)} is a copy of the other value in ${counted(copied[quantity].length, 'reading')}`,
-          confidence: 'likely',
-          count: copied[quantity].length,
-        }),
-        marks: [judgement(input.log, quantity, rows, Flag.bad)],
-      };
+      for (const rows of partsOf(rowsAt(points, input.log, copied[quantity]), input.asked)) {
+        const count = instantsOf(rows, input.log);
+        yield {
+          finding: findingOn(input.log, rows, {
+            check: 'inconsistent',
+            severity: 'warning',
+            quantity,
+            message: `${nameOf(quantity)} is a copy of the other value in ${counted(count, 'reading')}`,
+            confidence: 'likely',
+            count,
+          }),
+          marks: [judgement(input.log, quantity, rows, Flag.bad)],
+        };
+      }
     }
     const wrong = new Set([...exchanged, ...copied.air_temperature, ...copied.relative_humidity]);
     yield* told(
@@ -80,20 +82,21 @@ function* told(
   places: readonly number[],
   as: (count: number) => { readonly message: string; readonly flag: Flag },
 ): Generator<Found> {
-  if (places.length === 0) return;
-  const rows = rowsAt(points, input.log, places);
-  const { message, flag } = as(places.length);
-  yield {
-    finding: findingOn(input.log, rows, {
-      check: 'inconsistent',
-      severity: flag === Flag.bad ? 'error' : 'warning',
-      quantity: 'relative_humidity',
-      message,
-      confidence: flag === Flag.bad ? 'likely' : 'possible',
-      count: places.length,
-    }),
-    marks: QUANTITIES.map((quantity) => judgement(input.log, quantity, rows, flag)),
-  };
+  for (const rows of partsOf(rowsAt(points, input.log, places), input.asked)) {
+    const count = instantsOf(rows, input.log);
+    const { message, flag } = as(count);
+    yield {
+      finding: findingOn(input.log, rows, {
+        check: 'inconsistent',
+        severity: flag === Flag.bad ? 'error' : 'warning',
+        quantity: 'relative_humidity',
+        message,
+        confidence: flag === Flag.bad ? 'likely' : 'possible',
+        count,
+      }),
+      marks: QUANTITIES.map((quantity) => judgement(input.log, quantity, rows, flag)),
+    };
+  }
 }
 
 /** Points of which temperature and humidity stand in each other's place: those on the lesser side of each exchange. */

@@ -1,7 +1,7 @@
 import { Flag } from '../log/flag.js';
 import { flagsOf, valuesOf } from '../log/log.js';
 import { type Check, findingOn } from './check.js';
-import { counted, episodesOf } from './episodes.js';
+import { counted, episodesIn } from './episodes.js';
 import { nameOf, QUANTITIES } from './range.js';
 
 /** So many missing values in one episode are a sensor that is not read, not a lost word on the wire. */
@@ -15,7 +15,9 @@ export const missingValue: Check = {
   source: 'flag 9 of IOC Manuals and Guides 54, volume 3; the list of words is common practice, no source',
   advice:
     'the device was up and its sensor was not read: look at plug and wire, then at the supply of the sensor',
-  *run({ log, flags, cadence }) {
+  learns: true,
+  *run(input) {
+    const { log, flags } = input;
     for (const quantity of QUANTITIES) {
       const values = valuesOf(log, quantity);
       const flag = flagsOf(flags, quantity);
@@ -23,7 +25,7 @@ export const missingValue: Check = {
       for (let row = 0; row < log.length; row++) {
         if (Number.isNaN(values[row]) && flag[row] !== Flag.bad) rows.push(row);
       }
-      for (const episode of episodesOf(rows, log.time, cadence)) {
+      for (const episode of episodesIn(input, rows)) {
         yield {
           finding: findingOn(log, episode, {
             check: 'missing_value',

@@ -2,7 +2,7 @@ import { formatDuration } from '../calendar/print.js';
 import { Flag, isUsable } from '../log/flag.js';
 import { flagsOf, type Measured } from '../log/log.js';
 import { DAY, HOUR } from '../units.js';
-import { type AuditInput, type Check, type Found, findingOn } from './check.js';
+import { type AuditInput, type Check, type Found, findingOn, partOf, partsOf } from './check.js';
 import { at, type Hourly, hourlyOf } from './hourly.js';
 import { judgement } from './points.js';
 import { nameOf, QUANTITIES } from './range.js';
@@ -39,6 +39,7 @@ export const neighbour: Check = {
   source: 'IOOS QARTOD, test 11 (neighbour), the idea; the limits are our own',
   advice:
     'hang the loggers side by side for a day; was this one moved, or has its surroundings been changed?',
+  learns: true,
   *run(input) {
     if (input.others.length === 0 || input.log.length === 0) return;
     for (const quantity of QUANTITIES) yield* departuresOf(input, quantity);
@@ -63,20 +64,21 @@ function* departuresOf(input: AuditInput, quantity: Measured): Generator<Found> 
   if (opinions.length === 0 || (single && historyOf(opinions[0]!.off) < LONG_HISTORY)) return;
   for (const hours of stretchesOf(verdicts(opinions))) {
     const rows = rowsIn(input, quantity, new Set(hours.map((hour) => hour + own.first)));
-    if (rows.length === 0) continue;
     const off = medianOf(hours.map((hour) => medianOf(opinions.map(({ off }) => off[hour]!))));
-    yield {
-      finding: findingOn(input.log, rows, {
-        check: 'neighbour',
-        severity: 'warning',
-        quantity,
-        message:
-          `${nameOf(quantity)} lies ${off > 0 ? 'above' : 'below'} what ${single ? 'the other logger lets' : `${opinions.length} other loggers let`} expect ` +
-          `for ${formatDuration((hours.at(-1)! - hours[0]! + 1) * HOUR)}`,
-        confidence: single ? 'possible' : 'likely',
-      }),
-      marks: [judgement(input.log, quantity, rows, Flag.questionable)],
-    };
+    for (const part of partsOf(rows, input.asked)) {
+      yield {
+        finding: findingOn(input.log, part, {
+          check: 'neighbour',
+          severity: 'warning',
+          quantity,
+          message:
+            `${nameOf(quantity)} lies ${off > 0 ? 'above' : 'below'} what ${single ? 'the other logger lets' : `${opinions.length} other loggers let`} expect ` +
+            `for ${formatDuration((hours.at(-1)! - hours[0]! + 1) * HOUR)}${partOf(part, rows)}`,
+          confidence: single ? 'possible' : 'likely',
+        }),
+        marks: [judgement(input.log, quantity, part, Flag.questionable)],
+      };
+    }
   }
 }
 

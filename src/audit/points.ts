@@ -98,6 +98,11 @@ export function rowsAt({ rows }: Points, log: Log, places: Iterable<number>): nu
   return all;
 }
 
+/** How many instants these rows have, ascending: readings of one instant count once. */
+export function instantsOf(rows: readonly number[], { time }: Log): number {
+  return rows.reduce((count, row, i) => (i > 0 && time[row] === time[rows[i - 1]!] ? count : count + 1), 0);
+}
+
 /**
  * Marks against these rows, but for the values that came with a flag: what is compared with the rest of
  * the log looks different once the log is cleaned, and a log that is cleaned again must stay as it is.

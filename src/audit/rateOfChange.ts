@@ -3,7 +3,7 @@ import { Flag } from '../log/flag.js';
 import { HOUR, type Milliseconds } from '../units.js';
 import { type AuditInput, type Check, type Found, findingOn } from './check.js';
 import { isSteady, vapourOf } from './coherence.js';
-import { counted, episodesOf } from './episodes.js';
+import { counted, episodesIn } from './episodes.js';
 import { limitAt, tableFor } from './limits.js';
 import { judgement, type Points, pointsOf, rowsAt } from './points.js';
 import { nameOf, QUANTITIES, unitOf } from './range.js';
@@ -35,6 +35,7 @@ export const rateOfChange: Check = {
   source:
     'IOOS QARTOD, test 7 (outcome); limits from tables of WMO (from memory), EPA and NWS (by way of MADIS), chosen by us',
   advice: 'was the logger carried to another place, or the sensor changed? if not, look at plug and wire',
+  learns: true,
   *run(input) {
     const { cadence } = input;
     if (cadence === null) return;
@@ -62,7 +63,7 @@ function* stepsOf(input: AuditInput, points: Points, cadence: Milliseconds): Gen
     if (interval > reach || size <= limitAt(table, interval) || isExplained(points, at)) continue;
     place.set(points.rows[at]!, at);
   }
-  for (const episode of episodesOf([...place.keys()], input.log.time, cadence)) {
+  for (const episode of episodesIn(input, [...place.keys()])) {
     const places = episode.map((row) => place.get(row)!);
     const rows = rowsAt(points, input.log, places);
     yield {

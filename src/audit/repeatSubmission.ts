@@ -1,8 +1,8 @@
 import { formatDuration } from '../calendar/print.js';
 import type { Log } from '../log/log.js';
 import { MINUTE, type Milliseconds, SECOND } from '../units.js';
-import { type Check, findingOn } from './check.js';
-import { counted, episodesOf } from './episodes.js';
+import { type Check, findingOn, partsOf } from './check.js';
+import { counted, episodesIn } from './episodes.js';
 
 /** A reading is sent again within this share of a cadence, and within this time (quality rule for near duplicates). */
 const WITHIN_SHARE = 0.25;
@@ -92,31 +92,33 @@ export const repeatSubmission: Check = {
     'common practice, no source for the limits; pairs some milliseconds apart: reports of users of database connectors',
   advice:
     'the logger sends again when the answer is lost: let it send the time of the reading, and make that unique in the table',
-  *run({ log, cadence }) {
-    const submissions = submissionsOf(log, cadence);
-    const byFirst = new Map(submissions.map((each) => [each.first, each]));
-    const firsts = submissions.map(({ first }) => first);
+  learns: true,
+  *run(input) {
+    const { log, cadence } = input;
+    const firsts = new Map<number, number>(); // row of a repeat -> row of what it repeats
+    for (const { first, again, end } of submissionsOf(log, cadence))
+      for (let repeat = again; repeat < end; repeat++) firsts.set(repeat, first);
     // readings that are repeated one after the other are events of their own
-    for (const episode of episodesOf(firsts, log.time, cadence === null ? null : cadence / 4)) {
-      const rows: number[] = [];
-      let lines = 0;
-      let longest = 0;
-      for (const row of episode) {
-        const { first, again, end } = byFirst.get(row)!;
-        rows.push(first);
-        for (let repeat = again; repeat < end; repeat++) rows.push(repeat);
-        lines += end - again;
-        longest = Math.max(longest, log.time[end - 1]! - log.time[first]!);
-      }
+    const apart = cadence === null ? null : cadence / 4;
+    for (const repeats of episodesIn({ ...input, cadence: apart }, [...firsts.keys()])) {
+      const isBeside = (first: number) => partsOf([first, repeats[0]!], input.asked).length === 1;
+      const rows = new Set([...repeats.map((row) => firsts.get(row)!).filter(isBeside), ...repeats]);
+      const lines = repeats.length;
+      const after = (row: number) => log.time[row]! - log.time[firsts.get(row)!]!;
+      const longest = repeats.reduce((most, row) => Math.max(most, after(row)), 0);
       yield {
-        finding: findingOn(log, rows, {
-          check: 'repeat_submission',
-          severity: 'note',
-          quantity: 'time',
-          message: `${counted(lines, 'line')} with a reading that came up to ${formatDuration(longest)} before`,
-          count: lines,
-          confidence: cadence! >= CLEAR_CADENCE ? 'certain' : 'likely',
-        }),
+        finding: findingOn(
+          log,
+          [...rows].sort((a, b) => a - b),
+          {
+            check: 'repeat_submission',
+            severity: 'note',
+            quantity: 'time',
+            message: `${counted(lines, 'line')} with a reading that came up to ${formatDuration(longest)} before`,
+            count: lines,
+            confidence: cadence! >= CLEAR_CADENCE ? 'certain' : 'likely',
+          },
+        ),
         marks: [],
       };
     }

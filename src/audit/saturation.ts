@@ -1,7 +1,7 @@
 import { formatDuration } from '../calendar/print.js';
 import { Flag } from '../log/flag.js';
 import { HOUR, type Milliseconds, type Percent } from '../units.js';
-import { type AuditInput, type Check, type Found, fewOf, findingOn } from './check.js';
+import { type AuditInput, type Check, type Found, fewOf, findingOn, partOf, partsOf } from './check.js';
 import { LIMITS } from './limits.js';
 import { judgement, type Points, pointsOf, rowsAt } from './points.js';
 import type { Run } from './runs.js';
@@ -30,20 +30,23 @@ export const saturation: Check = {
   source:
     'reports of users of such sensors, which lock after condensation; durations are our own, long enough for fog',
   advice: 'dry the sensor out in a warm dry room; if it does not come back, it is done for',
+  learns: true,
   *run(input) {
     if (input.cadence === null) return;
     const points = pointsOf(input, 'relative_humidity');
     const wet = stretchesOf(points, input.cadence, (humidity) => humidity >= WET);
     const troubles = troublesOf(points, wet, input);
     yield* fewOf(
-      troubles.map((trouble) => told(input, points, trouble, `${WET} % or more`)),
+      input,
+      troubles.flatMap((trouble) => told(input, points, trouble, `${WET} % or more`)),
       (count) => `humidity stays at ${WET} % or more for days, ${count} times`,
     );
     const dry = stretchesOf(points, input.cadence, (humidity) => humidity <= DRY).filter(
       (run) => lasts(points, run) >= LIMITS.saturation.dryDuration,
     );
     yield* fewOf(
-      dry.map((run) => told(input, points, [run], `${DRY} % or less`)),
+      input,
+      dry.flatMap((run) => told(input, points, [run], `${DRY} % or less`)),
       (count) => `humidity stays at ${DRY} % or less for hours, ${count} times`,
     );
   },
@@ -101,22 +104,21 @@ function warms({ partner }: Points, { first, last }: Run): boolean {
   return greatest - least >= WARMS;
 }
 
-function told(input: AuditInput, points: Points, runs: readonly Run[], where: string): Found {
+function told(input: AuditInput, points: Points, runs: readonly Run[], where: string): Found[] {
   const places = runs.flatMap(({ first, last }) =>
     Array.from({ length: last - first + 1 }, (_, i) => first + i),
   );
   const rows = rowsAt(points, input.log, places);
   const total = runs.reduce((sum, run) => sum + lasts(points, run), 0);
   const often = runs.length === 1 ? '' : ` in ${runs.length} stretches`;
-  return {
-    finding: findingOn(input.log, rows, {
+  return partsOf(rows, input.asked).map((part) => ({
+    finding: findingOn(input.log, part, {
       check: 'saturation',
       severity: 'warning',
       quantity: 'relative_humidity',
-      message: `humidity stays at ${where} for ${formatDuration(total)}${often}`,
+      message: `humidity stays at ${where} for ${formatDuration(total)}${often}${partOf(part, rows)}`,
       confidence: 'likely',
-      count: rows.length,
     }),
-    marks: [judgement(input.log, 'relative_humidity', rows, Flag.questionable)],
-  };
+    marks: [judgement(input.log, 'relative_humidity', part, Flag.questionable)],
+  }));
 }

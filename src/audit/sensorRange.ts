@@ -2,7 +2,7 @@ import { Flag } from '../log/flag.js';
 import { type Measured, valuesOf } from '../log/log.js';
 import type { Range } from '../log/sensor.js';
 import { type AuditInput, type Check, findingOn } from './check.js';
-import { episodesOf, times } from './episodes.js';
+import { episodesIn, times } from './episodes.js';
 import { furthest, rowsOutside, unitOf } from './range.js';
 
 /** No sensor of relative humidity is stated for more than saturation. */
@@ -20,6 +20,7 @@ export const sensorRange: Check = {
   source: 'IOOS QARTOD, test 4 (sensor span: fail); the band of one accuracy is our own',
   advice:
     'compare with the data sheet of the sensor; a wet humidity sensor reads above 100 % until it has dried',
+  learns: true,
   *run(input) {
     const { accuracy, sensorRange: stated } = input;
     yield* beyond(input, 'air_temperature', stated.airTemperature, accuracy.temperature);
@@ -38,7 +39,7 @@ function* beyond(input: AuditInput, quantity: Measured, range: Range | null, tol
   if (range === null) return;
   const values = valuesOf(input.log, quantity);
   const [least, greatest] = range;
-  for (const episode of episodesOf(rowsOutside(input, quantity, range), input.log.time, input.cadence)) {
+  for (const episode of episodesIn(input, rowsOutside(input, quantity, range))) {
     const isBad = (row: number) => values[row]! < least - tolerance || values[row]! > greatest + tolerance;
     const bad = episode.filter(isBad);
     const questionable = episode.filter((row) => !isBad(row));

@@ -2,7 +2,7 @@ import { Flag, isUsable } from '../log/flag.js';
 import { flagsOf, type Measured, valuesOf } from '../log/log.js';
 import type { Range } from '../log/sensor.js';
 import { type AuditInput, type Check, type Found, findingOn } from './check.js';
-import { episodesOf, times } from './episodes.js';
+import { episodesIn, times } from './episodes.js';
 import { nameOf } from './range.js';
 
 /**
@@ -39,6 +39,7 @@ export const sentinel: Check = {
   source: 'common practice, no source; 0/0 after the naught check of GHCN-Daily',
   advice:
     'the sensor did not answer: look at plug and wire; 85 after a restart is a conversion that was not waited for',
+  learns: true,
   *run(input) {
     const { log, toCelsius } = input;
     const naught = toCelsius(0);
@@ -118,14 +119,14 @@ function* loneValues(input: AuditInput, codes: ReadonlyMap<number, number>): Gen
 }
 
 function* findings(
-  { log, cadence }: AuditInput,
+  input: AuditInput,
   quantity: Measured,
   rows: readonly number[],
   what: string,
 ): Generator<Found> {
-  for (const episode of episodesOf(rows, log.time, cadence)) {
+  for (const episode of episodesIn(input, rows)) {
     yield {
-      finding: findingOn(log, episode, {
+      finding: findingOn(input.log, episode, {
         check: 'sentinel',
         severity: 'warning',
         quantity,

@@ -4,7 +4,7 @@ import type { Kelvin, Milliseconds } from '../units.js';
 import { type Blip, blipsOf, isLasting, offLine, smallest, unrestOf } from './blips.js';
 import { type AuditInput, type Check, type Found, findingOn } from './check.js';
 import { isSteady, vapourOf } from './coherence.js';
-import { episodesOf } from './episodes.js';
+import { episodesIn } from './episodes.js';
 import { type ByInterval, limitAt, tableFor } from './limits.js';
 import { judgement, lineAt, otherThan, type Points, pointsOf, rowsAt } from './points.js';
 import { nameOf, QUANTITIES, unitOf } from './range.js';
@@ -38,6 +38,7 @@ export const spike: Check = {
     'WMO (from memory), EPA and NWS (by way of MADIS), chosen by us',
   advice:
     'a disturbed transmission, a loose plug or a falling supply; more of them in the cold point to the battery',
+  learns: true,
   *run(input) {
     const { cadence } = input;
     if (cadence === null) return;
@@ -74,7 +75,7 @@ function* spikesOf(
     if (isImpossible(points, blip)) for (const row of rowsAt(points, input.log, places)) bad.add(row);
   }
   const place = new Map(spikes.map((at) => [points.rows[at]!, at]));
-  for (const episode of episodesOf([...place.keys()], input.log.time, cadence)) {
+  for (const episode of episodesIn(input, [...place.keys()])) {
     const rows = rowsAt(
       points,
       input.log,

@@ -1,9 +1,9 @@
 import { Flag } from '../log/flag.js';
 import type { Measured } from '../log/log.js';
-import { type AuditInput, type Check, type Found, findingOn } from './check.js';
+import { type AuditInput, type Check, type Found, findingOn, partsOf } from './check.js';
 import { counted } from './episodes.js';
 import { foreignIn, type Rewriting } from './foreign.js';
-import { judgement, pointsOf, rowsAt } from './points.js';
+import { instantsOf, judgement, pointsOf, rowsAt } from './points.js';
 
 const FAHRENHEIT: Rewriting = {
   forward: (celsius) => 1.8 * celsius + 32,
@@ -38,6 +38,7 @@ export const unitChange: Check = {
   source: 'own arithmetic; 5 readings on either side are compared for the level, 48 for the steps',
   advice:
     'the program on the device, or the query behind the export, was changed: export the stretch by itself with --temperature-unit',
+  learns: true,
   *run(input) {
     yield* changesOf(input, 'air_temperature', FAHRENHEIT, ['°F among °C', '°C among °F']);
     yield* changesOf(input, 'relative_humidity', FRACTION, [
@@ -57,17 +58,19 @@ function* changesOf(
   const points = pointsOf(input, quantity);
   for (const { first, last, isForward } of foreignIn(points, input.cadence, rewriting)) {
     const places = Array.from({ length: last - first + 1 }, (_, i) => first + i);
-    const rows = rowsAt(points, input.log, places);
-    yield {
-      finding: findingOn(input.log, rows, {
-        check: 'unit_change',
-        severity: 'error',
-        quantity,
-        message: `${counted(places.length, 'value')} in ${isForward ? forward : backward}`,
-        confidence: 'likely',
-        count: places.length,
-      }),
-      marks: [judgement(input.log, quantity, rows, Flag.bad)],
-    };
+    for (const rows of partsOf(rowsAt(points, input.log, places), input.asked)) {
+      const values = instantsOf(rows, input.log);
+      yield {
+        finding: findingOn(input.log, rows, {
+          check: 'unit_change',
+          severity: 'error',
+          quantity,
+          message: `${counted(values, 'value')} in ${isForward ? forward : backward}`,
+          confidence: 'likely',
+          count: values,
+        }),
+        marks: [judgement(input.log, quantity, rows, Flag.bad)],
+      };
+    }
   }
 }

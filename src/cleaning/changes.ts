@@ -4,6 +4,7 @@ import { formatInstant } from '../calendar/print.js';
 import type { Zone } from '../calendar/zone.js';
 import { Flag } from '../log/flag.js';
 import { type Log, valuesOf } from '../log/log.js';
+import { firstFrom } from '../log/span.js';
 import type { Cleaned } from './clean.js';
 
 /** One thing that cleaning did to one line. With the cleaned log and the rejects, the input can be rebuilt. */
@@ -68,7 +69,11 @@ function* unreadableCells({ unreadable }: Audit): Generator<Change> {
   }
 }
 
-function* droppedReadings({ log }: Audit, { dropped }: Cleaned, zone: Zone): Generator<Change> {
+function* droppedReadings(
+  { log, around, asked }: Audit,
+  { dropped }: Cleaned,
+  zone: Zone,
+): Generator<Change> {
   const said = (value: number) => (Number.isNaN(value) ? '-' : `${value}`);
   for (const { row, for: kept, conflicting } of dropped) {
     const before = [
@@ -76,9 +81,14 @@ function* droppedReadings({ log }: Audit, { dropped }: Cleaned, zone: Zone): Gen
       said(log.temperature[row]!),
       said(log.humidity[row]!),
     ];
-    const { line } = placeOf(log, kept);
+    // what was kept may lie before the readings that were asked for
+    const { line } = placeOf(around.log, asked.first + kept);
     const check =
-      log.time[row] !== log.time[kept] ? 'repeat_submission' : conflicting ? 'conflict' : 'duplicate';
+      log.time[row] !== around.log.time[asked.first + kept]
+        ? 'repeat_submission'
+        : conflicting
+          ? 'conflict'
+          : 'duplicate';
     const reason = `${check}, line ${line} kept`;
     yield { ...placeOf(log, row), field: 'reading', before: before.join(' '), after: '', reason };
   }
@@ -95,7 +105,7 @@ function* movedLines({ log, newestFirst, cadence }: Audit): Generator<Change> {
   );
   for (const row of displaced) {
     const source = log.source[row]!;
-    const inInput = rankOf(lines[source]!, log.line[row]!);
+    const inInput = 1 + firstFrom(lines[source]!, log.line[row]!);
     const place = newestFirst[source] === true ? counts[source]! + 1 - inInput : inInput;
     yield {
       ...placeOf(log, row),
@@ -105,16 +115,4 @@ function* movedLines({ log, newestFirst, cadence }: Audit): Generator<Change> {
       reason: 'disorder',
     };
   }
-}
-
-/** Place from 1 of a value in an ascending column. */
-function rankOf(sorted: Uint32Array, value: number): number {
-  let low = 0;
-  let high = sorted.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if (sorted[middle]! < value) low = middle + 1;
-    else high = middle;
-  }
-  return low + 1;
 }

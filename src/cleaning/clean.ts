@@ -1,9 +1,10 @@
-import type { Audit } from '../audit/audit.js';
+import type { Flagged } from '../audit/audit.js';
 import { submissionsOf } from '../audit/repeatSubmission.js';
 import { differentRows, isSame, type SameInstant, sameInstants } from '../audit/sameInstant.js';
 import { Flag, isUsable } from '../log/flag.js';
-import { type Flags, type Log, pick, take } from '../log/log.js';
+import { type Flags, type Log, pick, slice, take } from '../log/log.js';
 import type { Accuracy } from '../log/sensor.js';
+import { firstFrom, type Rows } from '../log/span.js';
 import { nearestIn } from './nearest.js';
 
 /** What becomes of values with flag 4. Values that stand for "missing" (flag 9) are always blanked. */
@@ -13,7 +14,7 @@ export type BadPolicy = 'blank' | 'keep';
 export interface Cleaned {
   readonly log: Log;
   readonly flags: Flags;
-  /** Rows of the audited log that are kept, ascending. */
+  /** Rows of the flagged log that are kept, ascending. */
   readonly kept: Uint32Array;
   /** Readings left out because another of the same instant was kept, or the same reading of just before. */
   readonly dropped: readonly Dropped[];
@@ -21,7 +22,7 @@ export interface Cleaned {
 
 export interface Dropped {
   readonly row: number;
-  /** The row that was kept in its place. */
+  /** The row that was kept in its place; before the log's first where a part of the log is looked at. */
   readonly for: number;
   /** Whether it says something else than the one that was kept. */
   readonly conflicting: boolean;
@@ -36,17 +37,17 @@ export interface Dropped {
  * it, in units of the sensor's accuracy; of several such the coldest, then the driest, then the one that
  * carries the worse flags. What stays does not depend on the order of the input.
  */
-export function clean(audit: Audit, accuracy: Accuracy, bad: BadPolicy = 'blank'): Cleaned {
-  const { log } = audit;
-  const dropped = droppedRows(audit, accuracy);
+export function clean(flagged: Flagged, accuracy: Accuracy, bad: BadPolicy = 'blank'): Cleaned {
+  const { log } = flagged;
+  const dropped = droppedRows(flagged, accuracy);
   const kept = remaining(log.length, dropped);
   const picked = dropped.length === 0 ? log : pick(log, kept);
   const flags: Flags =
     dropped.length === 0
-      ? audit.flags
+      ? flagged.flags
       : {
-          temperature: take(audit.flags.temperature, kept, new Uint8Array(kept.length)),
-          humidity: take(audit.flags.humidity, kept, new Uint8Array(kept.length)),
+          temperature: take(flagged.flags.temperature, kept, new Uint8Array(kept.length)),
+          humidity: take(flagged.flags.humidity, kept, new Uint8Array(kept.length)),
         };
   return {
     log: {
@@ -60,10 +61,23 @@ export function clean(audit: Audit, accuracy: Accuracy, bad: BadPolicy = 'blank'
   };
 }
 
-function droppedRows(audit: Audit, accuracy: Accuracy): Dropped[] {
-  const { log, flags } = audit;
+/** What cleaning made of these rows, counted from the first of them. */
+export function partOfCleaned({ log, flags, kept, dropped }: Cleaned, { first, end }: Rows): Cleaned {
+  const from = firstFrom(kept, first);
+  const to = firstFrom(kept, end);
+  const inPart = dropped.filter(({ row }) => row >= first && row < end);
+  return {
+    log: slice(log, from, to),
+    flags: { temperature: flags.temperature.subarray(from, to), humidity: flags.humidity.subarray(from, to) },
+    kept: kept.subarray(from, to).map((row) => row - first),
+    dropped: inPart.map((each) => ({ ...each, row: each.row - first, for: each.for - first })),
+  };
+}
+
+function droppedRows(flagged: Flagged, accuracy: Accuracy): Dropped[] {
+  const { log, flags } = flagged;
   const dropped: Dropped[] = [];
-  const repeats = repeatsOf(audit);
+  const repeats = repeatsOf(flagged);
   let nearest: ReturnType<typeof nearestIn> | null = null; // most logs never need it
   for (const instant of sameInstants(log)) {
     if (repeats.has(instant.from)) continue;
@@ -86,9 +100,9 @@ function droppedRows(audit: Audit, accuracy: Accuracy): Dropped[] {
 }
 
 /** Rows that hold a reading sent again, and the first row that holds it, where the audit was to look for them. */
-function repeatsOf({ log, cadence, findings }: Audit): ReadonlyMap<number, number> {
+function repeatsOf({ log, cadence, skipped }: Flagged): ReadonlyMap<number, number> {
   const repeats = new Map<number, number>();
-  if (!findings.some(({ check }) => check === 'repeat_submission')) return repeats;
+  if (skipped.has('repeat_submission')) return repeats;
   for (const { first, again, end } of submissionsOf(log, cadence)) {
     for (let row = again; row < end; row++) repeats.set(row, first);
   }

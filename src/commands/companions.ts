@@ -3,7 +3,7 @@ import type { ModelledSurface } from '../damp/surface.js';
 import { InputError } from '../errors.js';
 import type { Io } from '../present/io.js';
 import { STDIN } from '../reading/source.js';
-import { type Intake, type IntakeOptions, takeIn, type Work } from './intake.js';
+import { type Intake, takeIn, type Work } from './intake.js';
 import type { ReadingOptions } from './options.js';
 
 /** Finds the second thermometer that a surface needs; null for a surface that needs none. */
@@ -20,7 +20,6 @@ export function companionFinder(
   options: ReadingOptions,
   io: Io,
   intake: Intake,
-  settings: IntakeOptions,
 ): CompanionFinder {
   const found = new Map<string, Promise<Companion>>();
 
@@ -32,7 +31,7 @@ export function companionFinder(
         'give the log as a file',
       );
     }
-    const { works, failures } = await takeIn(logs, { ...own, logger: [logger] }, io, settings);
+    const { works, failures } = await takeIn(logs, { ...own, logger: [logger] }, io);
     const work = works[0];
     if (work === undefined || failures.length > 0) {
       throw (

@@ -22,7 +22,7 @@ import {
 } from '../report/dampReport.js';
 import { exposedLog } from '../report/exposedLog.js';
 import { companionFinder } from './companions.js';
-import { type Intake, type IntakeOptions, takeIn } from './intake.js';
+import { type Intake, takeIn } from './intake.js';
 import type { Format, ReadingOptions, WritingOptions } from './options.js';
 import { deliver, Exit, exitOf, nothingRead, sayIntake } from './session.js';
 import { sheetOf } from './sheet.js';
@@ -40,12 +40,10 @@ export interface DampOptions extends ReadingOptions, WritingOptions {
 export async function runDamp(logs: readonly string[], options: DampOptions, io: Io): Promise<Exit> {
   const stated = options.surface?.map(parseSurface);
   refuseRepeats(stated ?? []);
-  // wood and mould remember: all readings before the window count
-  const settings: IntakeOptions = { runUp: () => Number.POSITIVE_INFINITY };
-  const intake = await takeIn(logs, options, io, settings);
+  const intake = await takeIn(logs, options, io);
   sayIntake(io, intake, options);
   if (nothingRead(intake)) return Exit.failed;
-  const companionOf = companionFinder(logs, options, io, intake, settings);
+  const companionOf = companionFinder(logs, options, io, intake);
   const damp: DampLog[] = [];
   for (const work of intake.works) {
     const span = spanOf(work.cleaned.log, intake.window);

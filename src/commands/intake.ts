@@ -7,12 +7,11 @@ import { DEFAULT_LIMITS } from '../audit/grossRange.js';
 import { exactDuration } from '../calendar/duration.js';
 import { type Window, windowFrom } from '../calendar/window.js';
 import { systemZone, type Zone, zoneNamed } from '../calendar/zone.js';
-import { type BadPolicy, type Cleaned, clean } from '../cleaning/clean.js';
+import { type BadPolicy, type Cleaned, clean, partOfCleaned } from '../cleaning/clean.js';
 import { InputError } from '../errors.js';
 import { bridgingLimit } from '../log/bridging.js';
 import type { Finding } from '../log/finding.js';
 import type { Log } from '../log/log.js';
-import type { Accuracy } from '../log/sensor.js';
 import type { Io } from '../present/io.js';
 import type { LayoutOptions } from '../reading/layout.js';
 import { emptyReading, type LogReading, type Reading, readLogs, toCelsius } from '../reading/logs.js';
@@ -21,7 +20,7 @@ import { loggerFromPath, STDIN } from '../reading/source.js';
 import { fileOwners, filesOf } from '../site/files.js';
 import { findSite } from '../site/find.js';
 import { defaultSite, loggerOf, type Site, type SiteLogger } from '../site/site.js';
-import { HOUR, type Milliseconds } from '../units.js';
+import type { Milliseconds } from '../units.js';
 import type { ReadingOptions } from './options.js';
 
 /** One logger's log, audited and cleaned, with all that belongs to it. */
@@ -30,7 +29,7 @@ export interface Work {
   readonly logger: SiteLogger;
   readonly audit: Audit;
   readonly cleaned: Cleaned;
-  /** The cleaned log with its readings just outside the window: what means and durations are made from. */
+  /** All readings there are, cleaned, with those outside the window: what means and durations are made from. */
   readonly course: Log;
   /** Bridging limit [ms]. */
   readonly bridge: Milliseconds;
@@ -52,13 +51,8 @@ export interface Intake {
 
 export interface IntakeOptions {
   readonly bad?: BadPolicy;
-  /** How far before the window readings are wanted, for models that need time to settle [ms]. */
-  readonly runUp?: (site: Site) => Milliseconds;
   readonly onReject?: RejectListener | undefined;
 }
-
-/** No two readings are joined over more than this, so no reading further off reaches into the window. */
-const REACH: Milliseconds = 3 * HOUR;
 
 /**
  * Everything up to the cleaned logs, the same for every command: settles site, zone and window, reads,
@@ -70,7 +64,7 @@ export async function takeIn(
   logs: readonly string[],
   options: ReadingOptions,
   io: Io,
-  { bad = 'blank', runUp = () => 0, onReject }: IntakeOptions = {},
+  { bad = 'blank', onReject }: IntakeOptions = {},
 ): Promise<Intake> {
   const stated = {
     cadence: durationOption('--cadence', options.cadence),
@@ -83,13 +77,7 @@ export async function takeIn(
   const { inputs, silent } = fromSite
     ? await siteInputs(site, options, zone)
     : { inputs: await namedInputs(logs, site, options, zone, io), silent: [] };
-  const reading = await readLogs(
-    inputs,
-    window,
-    { before: REACH + runUp(site), after: REACH },
-    io.stdin,
-    onReject,
-  );
+  const reading = await readLogs(inputs, window, io.stdin, onReject);
   const wanted = options.logger;
   const found = [...reading.logs, ...silent.map(emptyReading)].filter(
     ({ log }) => wanted === undefined || wanted.includes(log.logger),
@@ -98,7 +86,7 @@ export async function takeIn(
   const works = found
     .sort((a, b) => orderOf(site, a) - orderOf(site, b))
     .map((each, _, all) => {
-      const others = all.filter((other) => other !== each).map(({ log }) => log);
+      const others = all.filter((other) => other !== each).map(({ around }) => around);
       return workOn(each, others, site, options, stated, window, zone, bad);
     });
   return {
@@ -268,33 +256,15 @@ function workOn(
     zone,
   };
   const audited = audit(reading, settings, new Set(options.skip), others);
-  const { accuracy } = logger;
-  const cleaned = clean(audited, accuracy, bad);
+  const cleaned = clean(audited.around, logger.accuracy, bad);
   return {
     reading,
     logger,
     audit: audited,
-    cleaned,
-    course: courseOf(reading, settings, audited, cleaned, accuracy),
+    cleaned: partOfCleaned(cleaned, audited.asked),
+    course: cleaned.log,
     bridge: stated.bridge ?? logger.bridge ?? bridgingLimit(audited.cadence),
   };
-}
-
-/** The readings in and around the window, cleaned at the cadence of the window, bad values blank. */
-function courseOf(
-  reading: LogReading,
-  settings: AuditSettings,
-  audited: Audit,
-  cleaned: Cleaned,
-  accuracy: Accuracy,
-): Log {
-  if (reading.around === reading.log) return cleaned.log;
-  const { cadence } = audited;
-  const around = audit(
-    { ...reading, log: reading.around },
-    { ...settings, cadence, from: null, until: null },
-  );
-  return clean(around, accuracy).log;
 }
 
 export function findingsOf(intake: Intake): Finding[] {

@@ -13,7 +13,7 @@ import { pageJson } from '../report/pageJson.js';
 import { sayBeats, takeBeats } from './beats.js';
 import { companionFinder } from './companions.js';
 import { digestsOf } from './digest.js';
-import { type IntakeOptions, takeIn } from './intake.js';
+import { takeIn } from './intake.js';
 import type { PageFormat, ReadingOptions, WritingOptions } from './options.js';
 import { deliver, Exit, exitFor, sayAssumptions, sayFailures, styleOf } from './session.js';
 import { nameAndVersion } from './version.js';
@@ -27,9 +27,7 @@ export interface ReportOptions extends ReadingOptions, WritingOptions {
 
 /** The page of a night or a month: all that the other commands tell of a site, the worst of it first. */
 export async function runReport(logs: readonly string[], options: ReportOptions, io: Io): Promise<Exit> {
-  // wood and mould remember: all readings before the window count
-  const settings: IntakeOptions = { runUp: () => Number.POSITIVE_INFINITY };
-  const intake = await takeIn(logs, options, io, settings);
+  const intake = await takeIn(logs, options, io);
   const beats = await takeBeats(options, intake, null, io);
   const failures = [...intake.failures, ...beats.failures];
   sayFailures(io, failures);
@@ -41,7 +39,7 @@ export async function runReport(logs: readonly string[], options: ReportOptions,
   const outages = outagesSeen(intake, beats, options.logger);
   const span = spanOfPage(works, window, outages);
   if (span === null && failures.length > 0) return Exit.failed;
-  const companionOf = companionFinder(logs, options, io, intake, settings);
+  const companionOf = companionFinder(logs, options, io, intake);
   const loggers = [];
   for (const work of span === null ? [] : works) {
     const { surfaces } = work.logger;

@@ -11,7 +11,6 @@ import {
 } from '../damp/conditionHeld.js';
 import { airingConditions, FROST_FREE, paintingConditions } from '../damp/conditionPresets.js';
 import { spellsOf } from '../damp/spells.js';
-import { settlingTime } from '../damp/surfaceTemperature.js';
 import { InputError } from '../errors.js';
 import type { Accuracy } from '../log/sensor.js';
 import { csvLines } from '../present/csv.js';
@@ -34,7 +33,7 @@ import {
 import { HOUR, type Milliseconds } from '../units.js';
 import { type AirOptions, airModelOf, pressureOf } from './airOptions.js';
 import { type CompanionFinder, companionFinder } from './companions.js';
-import { type Intake, type IntakeOptions, takeIn, type Work } from './intake.js';
+import { type Intake, takeIn, type Work } from './intake.js';
 import type { Format, ReadingOptions, SpellPurpose, WritingOptions } from './options.js';
 import { deliver, Exit, exitOf, nothingRead, sayIntake } from './session.js';
 import { sheetOf } from './sheet.js';
@@ -59,12 +58,8 @@ const PAINTING_LASTS: Milliseconds = 4 * HOUR;
 export async function runSpells(logs: readonly string[], options: SpellsOptions, io: Io): Promise<Exit> {
   refuseWhatDoesNotBelong(options);
   const least = leastOf(options);
-  const settings: IntakeOptions = {
-    runUp: ({ loggers }) =>
-      Math.max(0, ...loggers.flatMap(({ surfaces }) => surfaces.map((surface) => settlingTime(surface)))),
-  };
   const { logger, ...everything } = options;
-  const intake = await takeIn(logs, speaksOfOthers(options) ? everything : options, io, settings);
+  const intake = await takeIn(logs, speaksOfOthers(options) ? everything : options, io);
   sayIntake(io, intake, options);
   if (nothingRead(intake)) return Exit.failed;
 
@@ -77,7 +72,7 @@ export async function runSpells(logs: readonly string[], options: SpellsOptions,
       `looked at: ${ids.join(', ') || 'none'}`,
     );
   }
-  const companionOf = companionFinder(logs, options, io, intake, settings);
+  const companionOf = companionFinder(logs, options, io, intake);
   const stationOf = await stationsOf(intake, asked, options, companionOf);
   const air = { pressure: pressureOf(options, intake.site), model: airModelOf(options) };
   const spells = asked

@@ -4,7 +4,8 @@ import { type LineAccount, type Rejection, sumOfAccounts, type UnreadableCell } 
 import type { Flags, Log } from '../log/log.js';
 import { pick, slice } from '../log/log.js';
 import { ascendingOrder } from '../log/order.js';
-import type { Instant, Milliseconds } from '../units.js';
+import { rowsWithin, type Span } from '../log/span.js';
+import type { Milliseconds } from '../units.js';
 import { textOf } from './dialect.js';
 import type { Encoding } from './encoding.js';
 import { type HumidityUnit, looksFahrenheit, looksFraction, type TemperatureUnit } from './layout.js';
@@ -18,18 +19,6 @@ import {
 import { rejectedLines, rejectionsIn } from './rejections.js';
 import { placeRepeatedHour } from './repeatedHour.js';
 import { isNewestFirst, reverse, type Series } from './series.js';
-
-/** Half-open stretch of time that is asked for; null is open. */
-export interface Span {
-  readonly from: Instant | null;
-  readonly until: Instant | null;
-}
-
-/** How far readings outside the window are kept, for what reaches into it. */
-export interface Margin {
-  readonly before: Milliseconds;
-  readonly after: Milliseconds;
-}
 
 /** What the reader took for granted about an input; null where it did not matter. */
 export interface Assumed {
@@ -49,7 +38,7 @@ export interface Assumed {
 export interface LogReading {
   /** The readings in the window that was asked for. */
   readonly log: Log;
-  /** The same with the readings just outside, which join the window's ends to what lies beyond. */
+  /** All readings of the inputs: those outside the window join its ends to what lies beyond, and tell what is usual. */
   readonly around: Log;
   readonly lines: LineAccount;
   /** Rejected lines that lie in the window; `lines` counts all. */
@@ -81,7 +70,6 @@ export interface Reading {
 export async function readLogs(
   inputs: readonly Input[],
   window: Span,
-  margin: Margin,
   stdin: AsyncIterable<unknown>,
   onReject: RejectListener = () => {},
 ): Promise<Reading> {
@@ -91,7 +79,7 @@ export async function readLogs(
   for (const input of inputs) {
     try {
       const reading = await readSource(input, stdin, onReject);
-      sources.push(takeSource(reading, input, { window, margin }, parts));
+      sources.push(takeSource(reading, input, window, parts));
     } catch (error) {
       if (!(error instanceof InputError)) throw error;
       failures.push(error);
@@ -117,7 +105,7 @@ interface Part {
 function takeSource(
   reading: SourceReading,
   input: Input,
-  asked: { readonly window: Span; readonly margin: Margin },
+  window: Span,
   parts: Map<string, Part[]>,
 ): SourceAccount {
   const { source, encoding } = reading;
@@ -137,21 +125,20 @@ function takeSource(
   }
   const all = [...reading.loggers.values()].map(({ series }) => series);
   const dataLines = dataLinesOf(reading);
-  const common = rejectionsIn(asked.window, source, reading.rejections, all, backwards.size > 0);
+  const common = rejectionsIn(window, source, reading.rejections, all, backwards.size > 0);
   for (const [name, logger] of reading.loggers) {
     const { series } = logger;
     const newestFirst = backwards.has(name);
     const own = rejectedLines(logger.rejections);
-    const rejections = rejectionsIn(asked.window, source, logger.rejections, [series], newestFirst);
-    const outsideWindow = keepNear(series, asked);
-    const inWindow = series.length - outsideWindow.near;
-    const dropped = outsideWindow.near + outsideWindow.far;
+    const rejections = rejectionsIn(window, source, logger.rejections, [series], newestFirst);
+    const inWindow = countWithin(series, window);
+    const outsideWindow = series.length - inWindow;
     const lines = {
       header: reading.header,
       blank: reading.blank + logger.absent,
       accepted: inWindow,
       rejected: lost + own,
-      outsideWindow: dropped,
+      outsideWindow,
     };
     const list = parts.get(name) ?? [];
     parts.set(name, list);
@@ -167,13 +154,13 @@ function takeSource(
     });
     rejected += own;
     accepted += inWindow;
-    outside += dropped;
+    outside += outsideWindow;
   }
   const { header, wide } = reading;
   let { blank } = reading;
   if (wide !== null) {
     // every line is counted once, whatever the number of loggers on it
-    accepted = linesWithin([...reading.loggers.values()], asked.window);
+    accepted = linesWithin([...reading.loggers.values()], window);
     outside = wide.filled - accepted;
     blank += wide.empty;
   }
@@ -185,7 +172,6 @@ function takeSource(
   };
 }
 
-/** Called before anything is taken out of the series of a source. */
 function dataLinesOf({ loggers, rejections, wide }: SourceReading): number {
   let lines = rejectedLines(rejections);
   for (const logger of loggers.values()) {
@@ -283,33 +269,13 @@ function convert(series: Series, units: Units): void {
   }
 }
 
-/** Takes the rows far outside the window out of a series; counts them, and those outside that are kept. */
-function keepNear(
-  series: Series,
-  { window, margin }: { window: Span; margin: Margin },
-): { near: number; far: number } {
-  const from = window.from ?? -Infinity;
-  const until = window.until ?? Infinity;
-  if (from === -Infinity && until === Infinity) return { near: 0, far: 0 };
-  let near = 0;
-  let kept = 0;
-  for (let row = 0; row < series.length; row++) {
-    const time = series.time[row]!;
-    if (time < from - margin.before || time >= until + margin.after) continue;
-    if (time < from || time >= until) near++;
-    series.time[kept] = time;
-    series.temperature[kept] = series.temperature[row]!;
-    series.humidity[kept] = series.humidity[row]!;
-    series.line[kept] = series.line[row]!;
-    if (series.flags !== null) {
-      series.flags.temperature[kept] = series.flags.temperature[row]!;
-      series.flags.humidity[kept] = series.flags.humidity[row]!;
-    }
-    kept++;
+function countWithin({ time, length }: Series, { from, until }: Span): number {
+  if (from === null && until === null) return length;
+  let count = 0;
+  for (let row = 0; row < length; row++) {
+    if (time[row]! >= (from ?? -Infinity) && time[row]! < (until ?? Infinity)) count++;
   }
-  const far = series.length - kept;
-  series.length = kept;
-  return { near, far };
+  return count;
 }
 
 function assumptions(reading: SourceReading, units: Units, newestFirst: boolean): Assumed {
@@ -361,24 +327,15 @@ function join(logger: string, parts: readonly Part[], window: Span): LogReading 
   };
   const order = ascendingOrder(joined.time);
   const around = order === null ? joined : pick(joined, order);
+  const { first, end } = rowsWithin(around.time, window);
   return {
-    log: within(around, window),
+    log: end - first === length ? around : slice(around, first, end),
     around,
     lines: sumOfAccounts(parts.map((part) => part.lines)),
     rejections: parts.flatMap((part) => part.rejections),
     unreadable: parts.flatMap((part) => part.unreadable),
     parts: parts.map(({ assumed, newestFirst, dataLines }) => ({ assumed, newestFirst, dataLines })),
   };
-}
-
-/** The readings of a log in the window, as views into its columns. */
-function within(log: Log, { from, until }: Span): Log {
-  if (from === null && until === null) return log;
-  let first = 0;
-  while (first < log.length && log.time[first]! < (from ?? -Infinity)) first++;
-  let end = log.length;
-  while (end > first && log.time[end - 1]! >= (until ?? Infinity)) end--;
-  return slice(log, first, end);
 }
 
 function gather(

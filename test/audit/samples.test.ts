@@ -41,7 +41,7 @@ const settingsOf = ({ cadence, sensorRange, accuracy }: SiteLogger) => ({
 async function read(logger: SiteLogger, paths: readonly string[], text = '') {
   const inputs = paths.map((path) => ({ path, logger: logger.id, layout: LAYOUT, zone }));
   const window = { from: null, until: null };
-  const { logs, failures } = await readLogs(inputs, window, { before: 0, after: 0 }, Readable.from([text]));
+  const { logs, failures } = await readLogs(inputs, window, Readable.from([text]));
   expect(failures).toEqual([]);
   return logs[0]!;
 }

@@ -426,7 +426,7 @@ describe('files', () => {
       (path): Input => ({ path, logger: 'shed', layout: NOTHING_SAID, zone: LONDON, ...said }) as Input,
     );
     async function* nothing(): AsyncGenerator<Buffer> {}
-    return readLogs(inputs, EVER, { before: 0, after: 0 }, nothing());
+    return readLogs(inputs, EVER, nothing());
   }
 
   it('of one logger make one log, whatever their order and writing', async () => {

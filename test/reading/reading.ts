@@ -1,7 +1,8 @@
 import { type Zone, zoneNamed } from '../../src/calendar/zone.js';
 import { InputError } from '../../src/errors.js';
+import type { Span } from '../../src/log/span.js';
 import type { LayoutOptions } from '../../src/reading/layout.js';
-import { type LogReading, type Reading, readLogs, type Span } from '../../src/reading/logs.js';
+import { type LogReading, type Reading, readLogs } from '../../src/reading/logs.js';
 
 export const NOTHING_SAID: LayoutOptions = {
   timeColumn: null,
@@ -50,7 +51,6 @@ export async function read(text: string | Buffer, said: Said = {}): Promise<Hear
       },
     ],
     said.window ?? EVER,
-    { before: 0, after: 0 },
     pieces(bytes, said.piece ?? 1 << 16),
     (raw) => rejected.push(raw),
   );

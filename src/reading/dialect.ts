@@ -68,7 +68,7 @@ export function rowsOf(sample: ByteText, punctuation: Punctuation, most: number)
         rows.push({ line: record.line, raw: record.raw(), cells });
     }
   });
-  scan(Number.isFinite(most) ? head(sample, punctuation.lineEnd, most) : sample, true);
+  scan.push(Number.isFinite(most) ? head(sample, punctuation.lineEnd, most) : sample, true);
   return rows;
 }
 

@@ -35,17 +35,17 @@ export function encodingOf(head: Uint8Array): Encoding {
   }
 }
 
-/** Bytes in pieces to byte text in pieces; a byte order mark is taken off, UTF-16 becomes UTF-8 bytes. */
-export function toByteText(encoding: Encoding): (chunk: Buffer) => ByteText {
+/** Bytes in pieces as the reader takes them: a byte order mark is taken off, UTF-16 becomes UTF-8. */
+export function toPlainBytes(encoding: Encoding): (chunk: Buffer) => Buffer {
   if (encoding === 'utf-16le' || encoding === 'utf-16be') {
     const decoder = new TextDecoder(encoding);
-    return (chunk) => Buffer.from(decoder.decode(chunk, { stream: true }), 'utf8').toString('latin1');
+    return (chunk) => Buffer.from(decoder.decode(chunk, { stream: true }), 'utf8');
   }
   let skip = encoding === 'utf-8 with BOM' ? 3 : 0;
   return (chunk) => {
     const from = Math.min(skip, chunk.length);
     skip -= from;
-    return chunk.toString('latin1', from);
+    return chunk.subarray(from);
   };
 }
 

@@ -3,7 +3,7 @@ import { InputError } from '../errors.js';
 import type { LineAccount, RejectReason } from '../log/account.js';
 import type { Instant, Milliseconds, WallTime } from '../units.js';
 import { cellsOf, isFurniture, lookOf, rowsOf, type SampleRow, textOf } from './dialect.js';
-import { type ByteText, ENOUGH, type Encoding, encodingOf, toByteText } from './encoding.js';
+import { type ByteText, ENOUGH, type Encoding, encodingOf, toPlainBytes } from './encoding.js';
 import { parseNumber } from './number.js';
 import { type LineRecord, type Punctuation, recordScanner } from './records.js';
 import { bytesOf, sourceName } from './source.js';
@@ -79,7 +79,8 @@ export async function readBeats(
   }
   const bytes = Buffer.concat(head);
   const encoding = encodingOf(bytes);
-  const toText = toByteText(encoding);
+  const toPlain = toPlainBytes(encoding);
+  const toText = (chunk: Buffer): ByteText => toPlain(chunk).toString('latin1');
   let sample = toText(bytes);
   let layout: BeatLayout | null = null;
   for (let wanted = SAMPLE; layout === null; wanted *= 2) {
@@ -484,7 +485,7 @@ function beatReader(
   };
 
   return {
-    push: recordScanner(layout.punctuation, visit),
+    push: recordScanner(layout.punctuation, visit).push,
     result: (): BeatSource => ({
       source,
       lines: {

@@ -4,16 +4,19 @@ import type { RejectReason } from '../log/account.js';
 import { isFlag } from '../log/flag.js';
 import type { WallTime } from '../units.js';
 import { isFurniture, textOf } from './dialect.js';
-import { type ByteText, ENOUGH, type Encoding, encodingOf, toByteText } from './encoding.js';
+import { type ByteText, ENOUGH, type Encoding, encodingOf, toPlainBytes } from './encoding.js';
 import { headerMap } from './header.js';
 import { type Layout, type LayoutOptions, layoutOf } from './layout.js';
+import { type Feed, lineFeed } from './lineFeed.js';
+import { nameTable } from './nameTable.js';
 import { cellKind, parseNumber, parseWithUnit } from './number.js';
+import { type PlainColumns, type PlainLines, type PlainRow, plainLines } from './plainLines.js';
 import { type LineRecord, recordScanner } from './records.js';
 import { addReject, type RejectRuns } from './rejections.js';
 import { append, emptySeries, flagLast, type Series, takeOut } from './series.js';
 import { bytesOf, sourceName } from './source.js';
 import { EARLIEST, LATEST, stampParser } from './stamp.js';
-import { type HeldLines, isSuspect, unsetGroups } from './unsetClock.js';
+import { goesOn, type HeldLines, isSuspect, unsetGroups } from './unsetClock.js';
 import { meaningOf } from './words.js';
 
 /** One input and how it is to be read. */
@@ -87,38 +90,39 @@ export async function readSource(
   }
   const bytes = Buffer.concat(head);
   const encoding = encodingOf(bytes);
-  const toText = toByteText(encoding);
-  let sample = toText(bytes);
+  const toPlain = toPlainBytes(encoding);
+  let plain = toPlain(bytes);
+  let sample = '';
   let layout: Layout | null = null;
   let wanted = 0; // a sample from a pipe may come in small pieces
   while (layout === null) {
     wanted = Math.max(SAMPLE, 2 * wanted);
-    const parts = [sample];
-    let size = sample.length;
+    const parts = [plain];
+    let size = plain.length;
     while (!complete && size < wanted) {
       const next = await chunks.next();
       if (next.done === true) complete = true;
-      else {
-        const text = toText(next.value);
-        parts.push(text);
-        size += text.length;
-      }
+      else size += parts[parts.push(toPlain(next.value)) - 1]!.length;
     }
-    sample = parts.join('');
+    plain = Buffer.concat(parts);
+    sample = plain.toString('latin1');
     refuseBinary(sample, source);
     const bare = complete ? withoutReadings(input, source, encoding, sample) : null;
     if (bare !== null) return bare;
     layout = layoutOf(wholeLines(sample, complete), complete, encoding, input.layout, source);
   }
   const reader = lineReader(input, source, encoding, layout, onReject);
-  reader.push(sample, complete);
   sample = '';
+  reader.push(plain, complete);
+  plain = NOTHING;
   if (!complete) {
-    for await (const chunk of chunks) reader.push(toText(chunk), false);
-    reader.push('', true);
+    for await (const chunk of chunks) reader.push(toPlain(chunk), false);
+    reader.push(NOTHING, true);
   }
   return reader.result();
 }
+
+const NOTHING = Buffer.alloc(0);
 
 /** An input that is empty, or holds its heading only: a log without readings. Null where there is more. */
 function withoutReadings(
@@ -189,7 +193,7 @@ function wholeLines(sample: ByteText, complete: boolean): ByteText {
 }
 
 interface LineReader {
-  push(piece: ByteText, last: boolean): void;
+  readonly push: Feed;
   result(): SourceReading;
 }
 
@@ -370,8 +374,7 @@ function lineReader(
   }
 
   function flagOf(record: LineRecord, column: number): number {
-    const flag = parseNumber(record.text, record.start[column]!, record.end[column]!, '.');
-    return isFlag(flag) ? flag : 0;
+    return flagFrom(parseNumber(record.text, record.start[column]!, record.end[column]!, decimal));
   }
 
   function timeOn(record: LineRecord): number {
@@ -467,7 +470,7 @@ function lineReader(
       addValues(record, logger!, time, shift, 0);
       if (isSuspect(logger!.held, time)) logger!.held.raw.set(record.line, copyOf(record.raw()));
     }
-    if (steadyDecimals < STEADY) countDecimals(record);
+    if (isLearning()) countDecimals(record);
   }
 
   /**
@@ -476,6 +479,10 @@ function lineReader(
    */
   function isCut(record: LineRecord): boolean {
     return steadyDecimals >= STEADY && decimalsOf(record) < lastDecimals;
+  }
+
+  function isLearning(): boolean {
+    return steadyDecimals >= 0 && steadyDecimals < STEADY;
   }
 
   function countDecimals(record: LineRecord): void {
@@ -491,9 +498,53 @@ function lineReader(
     return mark < 0 ? 0 : cell.length - mark - 1;
   }
 
-  const scan = recordScanner(layout.punctuation, visit);
+  const names = nameTable((id) => loggers.get(unguarded(textOf(id, encoding))) ?? null);
+
+  /** The same as `visit` for a line of which everything is certain. */
+  function visitPlain({ line, bytes, values, spans, zoned }: PlainRow): boolean {
+    if (wide) {
+      addPairs(values, line);
+    } else {
+      const logger = only ?? names.find(bytes, spans[0]!, spans[1]!);
+      if (logger === null || !goesOn(logger.held, values[0]!)) return false;
+      append(logger.series, values[0]!, values[1]!, values[2]!, line);
+      if (layout.flags !== null) flagLast(logger.series, flagFrom(values[3]!), flagFrom(values[4]!));
+    }
+    zoneUsed ||= zoned;
+    accepted++;
+    return true;
+  }
+
+  function addPairs(values: Float64Array, line: number): void {
+    let any = false;
+    for (let pair = 0; pair < wideLoggers.length; pair++) {
+      const temperature = values[2 * pair + 1]!;
+      const humidity = values[2 * pair + 2]!;
+      if (Number.isNaN(temperature) && Number.isNaN(humidity)) wideLoggers[pair]!.absent++;
+      else {
+        append(wideLoggers[pair]!.series, values[0]!, temperature, humidity, line);
+        any = true;
+      }
+    }
+    if (any) filled++;
+    else empty++;
+  }
+
+  let plain: PlainLines | null = null;
+  let plainLayout: Layout | null = null;
+  /** The lane for plain lines; null while the ends of lines are looked at, and where there is none. */
+  function plainLane(): PlainLines | null {
+    if (isLearning()) return null;
+    if (plainLayout !== layout) {
+      plain = plainLines(plainColumns(layout, zone), visitPlain);
+      plainLayout = layout;
+    }
+    return plain;
+  }
+
+  const { punctuation } = layout;
   return {
-    push: scan,
+    push: lineFeed(punctuation.lineEnd, plainLane, recordScanner(punctuation, visit)),
     result: () => {
       for (const logger of loggers.values()) setAside(logger);
       // an input without any reading belongs to some logger too
@@ -511,6 +562,18 @@ function lineReader(
       };
     },
   };
+}
+
+function plainColumns(layout: Layout, zone: Zone): PlainColumns {
+  const { punctuation, decimal, width, time, style, offset, logger, pairs, flags } = layout;
+  const numbers = pairs.flatMap(({ temperature, humidity }) => [temperature, humidity]);
+  if (flags !== null) numbers.push(flags.temperature, flags.humidity);
+  const names = logger === null || pairs.length > 1 ? [] : [logger];
+  return { punctuation, decimal, width, time, style, offset, zone, numbers, names };
+}
+
+function flagFrom(value: number): number {
+  return isFlag(value) ? value : 0;
 }
 
 /** A name without the apostrophe by which a cleaned file keeps spreadsheets from running it as a formula. */

@@ -39,24 +39,27 @@ const BACKSLASH = 92;
 /** A quoted cell that is still open after so many lines is a torn line, not a long cell. */
 const OPEN_LINES = 16;
 
+export interface RecordScanner {
+  /** Takes the next piece; the last call has `last` set. */
+  push(piece: ByteText, last: boolean): void;
+  /** Number of the line that begins next, counted from 1. Lines that are read elsewhere are added here. */
+  line: number;
+  /** Whether a line has begun whose end has not come yet. */
+  readonly isOpen: boolean;
+}
+
 /**
  * Cuts byte text into lines and cells, piece by piece, and hands each line to `visit`.
  *
- * Two lanes. Lines without quotes, or with plainly quoted cells, are cut here by their characters: no
+ * Two ways. Lines without quotes, or with plainly quoted cells, are cut here by their characters: no
  * string is made for a cell. Lines with escaped quotes or line ends inside quotes go to csv-parse. Both
- * lanes give the same cells. A line whose quotes cannot be right costs that line only: the next line
+ * ways give the same cells. A line whose quotes cannot be right costs that line only: the next line
  * starts afresh.
- *
- * @returns a function that takes the next piece; the last call has `last` set
  */
-export function recordScanner(
-  punctuation: Punctuation,
-  visit: (record: LineRecord) => void,
-): (piece: ByteText, last: boolean) => void {
+export function recordScanner(punctuation: Punctuation, visit: (record: LineRecord) => void): RecordScanner {
   const { lineEnd, delimiter } = punctuation;
   const blanks = delimiter === ' ';
   let carried: ByteText[] = [];
-  let line = 1;
   let rawText = '';
   let rawFrom = 0;
   let rawTo = 0;
@@ -76,14 +79,14 @@ export function recordScanner(
     rawText = text;
     rawFrom = from;
     rawTo = to;
-    record.line = line;
+    record.line = scanner.line;
     record.lines = lines;
     record.terminated = terminated;
-    line += lines;
+    scanner.line += lines;
     visit(record);
   }
 
-  return (piece, last) => {
+  function push(piece: ByteText, last: boolean): void {
     // A line without end may be as long as the input: look for its end in the new piece only.
     if (!last && piece.indexOf(lineEnd) < 0) {
       if (piece !== '') carried.push(piece);
@@ -132,10 +135,19 @@ export function recordScanner(
       }
     }
     carried = from < text.length ? [text.slice(from)] : [];
+  }
+
+  const scanner: RecordScanner = {
+    push,
+    line: 1,
+    get isOpen() {
+      return carried.length > 0;
+    },
   };
+  return scanner;
 }
 
-/** The plain lane for a line without any quote, between other delimiters than blanks. */
+/** For a line without any quote, between other delimiters than blanks. */
 function splitBare(
   text: ByteText,
   from: number,
@@ -159,9 +171,7 @@ function splitBare(
   record.count = count;
 }
 
-/**
- * The plain lane. Gives false, with the record unusable, where csv-parse is needed.
- */
+/** For a line with plainly quoted cells. Gives false, with the record unusable, where csv-parse is needed. */
 function splitLine(
   text: ByteText,
   from: number,
@@ -236,7 +246,7 @@ interface Difficult {
 }
 
 /**
- * The csv-parse lane: the line, and as many more as its quotes are open for.
+ * By csv-parse: the line, and as many more as its quotes are open for.
  *
  * @returns null where no reading of the quotes works, 'more' where the next piece is needed to know
  */

@@ -46,6 +46,16 @@ export function isSuspect(held: HeldLines, time: Instant): boolean {
   return false;
 }
 
+/**
+ * The same for a line of which nearly nothing speaks against it: false, with nothing changed, leaves the question
+ * to `isSuspect`.
+ */
+export function goesOn(held: HeldLines, time: Instant): boolean {
+  if (!(Math.abs(time - held.steady) <= FAR) || isNearZero(time)) return false;
+  held.steady = time;
+  return true;
+}
+
 function isNearZero(time: Instant): boolean {
   for (const zero of ZEROS) if (time >= zero - BEFORE_ZERO && time < zero + AFTER_ZERO) return true;
   return false;

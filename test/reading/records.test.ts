@@ -17,12 +17,12 @@ const RFC: Punctuation = { delimiter: ',', escape: '"', lineEnd: '\n' };
 /** Everything that the scanner gives, outer blanks of cells taken off. */
 function scan(pieces: readonly string[], punctuation: Punctuation): Seen[] {
   const seen: Seen[] = [];
-  const push = recordScanner(punctuation, (record) => {
+  const scanner = recordScanner(punctuation, (record) => {
     const { text, count, start, end, line, lines, trouble, terminated } = record;
     const cells = Array.from({ length: count }, (_, i) => text.slice(start[i]!, end[i]!).trim());
     seen.push({ cells, line, lines, trouble, terminated, raw: record.raw() });
   });
-  for (const [i, piece] of pieces.entries()) push(piece, i === pieces.length - 1);
+  for (const [i, piece] of pieces.entries()) scanner.push(piece, i === pieces.length - 1);
   return seen;
 }
 

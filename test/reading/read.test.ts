@@ -77,7 +77,8 @@ describe('no line is lost', () => {
   it('of a damaged file', async () => {
     await fc.assert(
       fc.asyncProperty(files, windows, fc.integer({ min: 1, max: 200 }), async (text, window, piece) => {
-        const { logs, sources, rejected } = await read(text, { window, piece });
+        const { logs, sources, rejected, failures } = await read(text, { window, piece });
+        fc.pre(failures.length === 0); // where most lines are torn in the same way, the input is refused
         const { lines: account, log, rejections } = logs[0]!;
         expect(account.total).toBe(countLines(text));
         expect(sum(account)).toBe(account.total);

@@ -4,6 +4,7 @@ import type { AuditOptions } from './commands/audit.js';
 import type { CleanOptions } from './commands/clean.js';
 import type { DailyOptions } from './commands/daily.js';
 import type { DampOptions } from './commands/damp.js';
+import type { Shell, WritingOptions } from './commands/options.js';
 import type { OutagesOptions } from './commands/outages.js';
 import { program } from './commands/program.js';
 import type { ReportOptions } from './commands/report.js';
@@ -33,6 +34,10 @@ const RUNNERS = {
     (await import('./commands/report.js')).runReport(words, options as ReportOptions, io),
   air: async ([temperature, humidity]: string[], options: unknown, io: Io) =>
     (await import('./commands/air.js')).runAir([temperature!, humidity!], options as AirCommandOptions, io),
+  completion: async ([shell]: string[], options: unknown, io: Io) =>
+    (await import('./commands/completion.js')).runCompletion(shell as Shell, options as WritingOptions, io),
+  manual: async (_words: string[], options: unknown, io: Io) =>
+    (await import('./commands/manual.js')).runManual(options as WritingOptions, io),
 };
 
 /**

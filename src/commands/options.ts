@@ -42,6 +42,9 @@ export type Format = (typeof FORMATS)[number];
 export const PAGE_FORMATS = ['table', 'json', 'markdown', 'html'] as const;
 export type PageFormat = (typeof PAGE_FORMATS)[number];
 
+export const SHELLS = ['bash', 'zsh', 'fish'] as const;
+export type Shell = (typeof SHELLS)[number];
+
 export const FAIL_ON = [...SEVERITIES, 'never'] as const;
 export type FailOn = (typeof FAIL_ON)[number];
 
@@ -109,7 +112,7 @@ export function addWritingOptions(
 ): Command {
   const options: Option[] = [
     new Option('--format <format>', 'how to write it').choices(formats).default(format),
-    new Option('-o, --output <file>', 'write to this file, whole or not at all'),
+    outputOption(),
     new Option('--quiet', 'say nothing beside the result; with nothing to report, no result either'),
     new Option('--verbose', 'say on stderr what was assumed'),
     new Option('--color', 'colour, whatever the output is'),
@@ -122,6 +125,10 @@ export function addWritingOptions(
   ];
   for (const option of options) command.addOption(option.helpGroup(WRITING));
   return command;
+}
+
+export function outputOption(): Option {
+  return new Option('-o, --output <file>', 'write to this file, whole or not at all').helpGroup(WRITING);
 }
 
 export function addPeriodOption(command: Command): Command {

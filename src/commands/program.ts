@@ -10,20 +10,36 @@ import {
   addSpellsOptions,
   addWritingOptions,
   collect,
+  outputOption,
   PAGE_FORMATS,
+  SHELLS,
 } from './options.js';
 import { say } from './session.js';
 import { nameAndVersion } from './version.js';
 
-export type CommandName = 'audit' | 'clean' | 'daily' | 'damp' | 'spells' | 'outages' | 'report' | 'air';
+export type CommandName =
+  | 'audit'
+  | 'clean'
+  | 'daily'
+  | 'damp'
+  | 'spells'
+  | 'outages'
+  | 'report'
+  | 'air'
+  | 'completion'
+  | 'manual';
 /** Runs a command; errors are thrown. */
 export type Runner = (name: CommandName, words: string[], options: unknown) => Promise<void>;
 
-const EXIT_CODES = `
-Exit codes:
-  0  done, nothing at or above --fail-on
-  1  done, findings at or above --fail-on
-  2  the work could not be done`;
+/** A command that looks for nothing finds nothing: it has no 1. */
+function exitCodes(finds: boolean): string {
+  const codes = finds
+    ? ['0  done, nothing at or above --fail-on', '1  done, findings at or above --fail-on']
+    : ['0  done'];
+  return ['', 'Exit codes:', ...[...codes, '2  the work could not be done'].map((line) => `  ${line}`)].join(
+    '\n',
+  );
+}
 
 const SUMMARY = `From the exported log of a temperature and humidity logger to figures you can stand behind.`;
 
@@ -165,12 +181,38 @@ const COMMANDS: readonly Described[] = [
         ),
       ),
   },
+  {
+    name: 'completion',
+    summary: 'write the script by which a shell completes commands, options and their values',
+    examples: [
+      ['completion bash', 'in ~/.bashrc: source <(dewledger completion bash)'],
+      ['completion fish -o ~/.config/fish/completions/dewledger.fish', 'for good'],
+    ],
+    build: (command) =>
+      command
+        .addArgument(new Argument('<shell>', 'the shell that is to complete').choices(SHELLS))
+        .addOption(outputOption()),
+  },
+  {
+    name: 'manual',
+    summary: 'write the manual page',
+    examples: [['manual | man -l -', 'read it']],
+    build: (command) => command.addOption(outputOption()),
+  },
 ];
 
 function heartbeatsOption(): Option {
   return new Option('--heartbeats <file>', 'heartbeat log, or a quoted pattern; may be given again')
     .argParser(collect)
     .helpGroup('What is looked at:');
+}
+
+export const COMMAND_NAMES: readonly CommandName[] = COMMANDS.map(({ name }) => name);
+
+/** Examples of a command, by its words; those of the program itself by none. */
+export function examplesOf(words: string): Described['examples'] {
+  if (words === '') return COMMANDS.map(({ examples }) => examples[0]!);
+  return COMMANDS.find(({ name }) => name === words)?.examples ?? [];
 }
 
 function logs(command: Command): Command {
@@ -196,10 +238,7 @@ export function program(
     .usage('<command> [LOG...] [options]')
     .version(versionText(words.includes('--verbose')), '--version', 'print the version')
     .option('--verbose', 'with --version: of the runtime, too')
-    .addHelpText(
-      'after',
-      `${EXIT_CODES}\n\nExamples:\n${exampleLines(COMMANDS.map(({ examples }) => examples[0]!))}`,
-    )
+    .addHelpText('after', `${exitCodes(true)}\n\nExamples:\n${exampleLines(examplesOf(''))}`)
     .helpCommand(false)
     // else an option that a command has, too, would be taken from it
     .enablePositionalOptions();
@@ -207,21 +246,25 @@ export function program(
   for (const described of COMMANDS) {
     const command = main.command(described.name).description(described.summary);
     settle(command, io, print);
-    described
-      .build(command)
-      .usage(described.name === 'air' ? '<temperature> <humidity> [options]' : '[LOG...] [options]')
+    described.build(command);
+    command
+      .usage(usageOf(command))
       .addHelpText('before', `Examples:\n${exampleLines(described.examples)}\n`)
-      .addHelpText('after', EXIT_CODES)
+      .addHelpText('after', exitCodes('failOn' in command.opts()))
       .action(async (...args: unknown[]) => {
         const words = args.slice(0, -2).flat().map(String);
         const options = command.opts();
-        if (words.length === 0 && nothingToRead(options, io)) {
+        if (words.length === 0 && readsLogs(command) && nothingToRead(options, io)) {
           command.help({ error: true });
         }
         await runner(described.name, words, options);
       });
   }
-  const help = main.command('help').description('help for a command').argument('[command]');
+  const help = main
+    .command('help')
+    .description('help for a command')
+    .argument('[command]')
+    .usage('[command]');
   settle(help, io, print);
   help.action((name: string | undefined) => {
     const asked = name === undefined ? main : main.commands.find((command) => command.name() === name);
@@ -265,6 +308,18 @@ function inHouseForm(text: string): string {
     .trimEnd()
     .replace(/^error: /, 'dewledger: ')
     .replace(/\n\(Did you mean (.*)\?\)$/, '\n  did you mean $1?');
+}
+
+function usageOf({ registeredArguments }: Command): string {
+  const operands = registeredArguments.map((argument) => {
+    const name = `${argument.name()}${argument.variadic ? '...' : ''}`;
+    return argument.required ? `<${name}>` : `[${name}]`;
+  });
+  return [...operands, '[options]'].join(' ');
+}
+
+function readsLogs({ registeredArguments }: Command): boolean {
+  return registeredArguments[0]?.name() === 'LOG';
 }
 
 /** No LOG, no site file named, and a terminal where the log would come from: waiting would be silent for ever. */

@@ -1,12 +1,13 @@
 import { InputError } from '../errors.js';
 import { type BeatFolder, beatFolder } from '../outages/beats.js';
 import type { Io } from '../present/io.js';
+import { type Progress, withProgress } from '../present/progress.js';
 import { type BeatInput, type BeatSource, readBeats } from '../reading/heartbeats.js';
-import { loggerFromPath, STDIN } from '../reading/source.js';
+import { loggerFromPath, STDIN, sourceName } from '../reading/source.js';
 import { heartbeatFilesOf } from '../site/files.js';
 import type { Instant, Milliseconds } from '../units.js';
 import { expanded, type Intake } from './intake.js';
-import type { ReadingOptions } from './options.js';
+import type { ReadingOptions, WritingOptions } from './options.js';
 import { say } from './session.js';
 
 /** The heartbeats of all loggers, folded. */
@@ -30,11 +31,23 @@ export interface BeatOptions extends ReadingOptions {
  *
  * @param cadence time between beats where it is stated [ms], else null
  */
-export async function takeBeats(
+export function takeBeats(
+  options: BeatOptions & Pick<WritingOptions, 'quiet'>,
+  intake: Intake,
+  cadence: Milliseconds | null,
+  io: Io,
+): Promise<BeatIntake> {
+  return withProgress(io, options.quiet === true, (progress) =>
+    taken(options, intake, cadence, io, progress),
+  );
+}
+
+async function taken(
   options: BeatOptions,
   intake: Intake,
   cadence: Milliseconds | null,
   io: Io,
+  progress: Progress,
 ): Promise<BeatIntake> {
   const { site } = intake;
   const folders = new Map<string, BeatFolder>();
@@ -52,6 +65,7 @@ export async function takeBeats(
     return folder;
   };
   for (const input of inputs) {
+    progress(`reading ${sourceName(input.path)}`);
     let last = -Infinity;
     let name = '';
     let folder: BeatFolder | null = null;

@@ -13,15 +13,16 @@ import { bridgingLimit } from '../log/bridging.js';
 import type { Finding } from '../log/finding.js';
 import type { Log } from '../log/log.js';
 import type { Io } from '../present/io.js';
+import { type Progress, withProgress } from '../present/progress.js';
 import type { LayoutOptions } from '../reading/layout.js';
 import { emptyReading, type LogReading, type Reading, readLogs, toCelsius } from '../reading/logs.js';
 import type { Input, RejectListener } from '../reading/read.js';
-import { loggerFromPath, STDIN } from '../reading/source.js';
+import { loggerFromPath, STDIN, sourceName } from '../reading/source.js';
 import { fileOwners, filesOf } from '../site/files.js';
 import { findSite } from '../site/find.js';
 import { defaultSite, loggerOf, type Site, type SiteLogger } from '../site/site.js';
 import type { Milliseconds } from '../units.js';
-import type { ReadingOptions } from './options.js';
+import type { ReadingOptions, WritingOptions } from './options.js';
 
 /** One logger's log, audited and cleaned, with all that belongs to it. */
 export interface Work {
@@ -62,9 +63,19 @@ export interface IntakeOptions {
  */
 export async function takeIn(
   logs: readonly string[],
+  options: ReadingOptions & Pick<WritingOptions, 'quiet'>,
+  io: Io,
+  settings: IntakeOptions = {},
+): Promise<Intake> {
+  return withProgress(io, options.quiet === true, (progress) => taken(logs, options, io, settings, progress));
+}
+
+async function taken(
+  logs: readonly string[],
   options: ReadingOptions,
   io: Io,
-  { bad = 'blank', onReject }: IntakeOptions = {},
+  { bad = 'blank', onReject }: IntakeOptions,
+  progress: Progress,
 ): Promise<Intake> {
   const stated = {
     cadence: durationOption('--cadence', options.cadence),
@@ -77,7 +88,9 @@ export async function takeIn(
   const { inputs, silent } = fromSite
     ? await siteInputs(site, options, zone)
     : { inputs: await namedInputs(logs, site, options, zone, io), silent: [] };
-  const reading = await readLogs(inputs, window, io.stdin, onReject);
+  const reading = await readLogs(inputs, window, io.stdin, onReject, ({ path }) =>
+    progress(`reading ${sourceName(path)}`),
+  );
   const wanted = options.logger;
   const found = [...reading.logs, ...silent.map(emptyReading)].filter(
     ({ log }) => wanted === undefined || wanted.includes(log.logger),
@@ -86,6 +99,7 @@ export async function takeIn(
   const works = found
     .sort((a, b) => orderOf(site, a) - orderOf(site, b))
     .map((each, _, all) => {
+      progress(`checking ${each.log.logger}`);
       const others = all.filter((other) => other !== each).map(({ around }) => around);
       return workOn(each, others, site, options, stated, window, zone, bad);
     });

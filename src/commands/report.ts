@@ -7,7 +7,7 @@ import { paletteFor } from '../present/terminal.js';
 import { textPage } from '../present/textPage.js';
 import { STDIN, sourceName } from '../reading/source.js';
 import { needsOf } from '../report/needs.js';
-import { type Page, pageLogger, spanOfPage } from '../report/page.js';
+import { type Page, type PageLogger, pageLogger, spanOfPage } from '../report/page.js';
 import { pageDocument } from '../report/pageDocument.js';
 import { pageJson } from '../report/pageJson.js';
 import { sayBeats, takeBeats } from './beats.js';
@@ -40,7 +40,7 @@ export async function runReport(logs: readonly string[], options: ReportOptions,
   const span = spanOfPage(works, window, outages);
   if (span === null && failures.length > 0) return Exit.failed;
   const companionOf = companionFinder(logs, options, io, intake);
-  const loggers = [];
+  const loggers: PageLogger[] = [];
   for (const work of span === null ? [] : works) {
     const { surfaces } = work.logger;
     const companions = await Promise.all(surfaces.map((surface) => companionOf(surface, work)));

@@ -66,17 +66,21 @@ export interface Reading {
 /**
  * Reads inputs into logs, one for each logger, whatever the number of files that it is spread over.
  * An input that cannot be read is reported in `failures` and does not stop the others.
+ *
+ * @param onInput told of every input before it is read
  */
 export async function readLogs(
   inputs: readonly Input[],
   window: Span,
   stdin: AsyncIterable<unknown>,
   onReject: RejectListener = () => {},
+  onInput: (input: Input) => void = () => {},
 ): Promise<Reading> {
   const parts = new Map<string, Part[]>();
   const sources: SourceAccount[] = [];
   const failures: InputError[] = [];
   for (const input of inputs) {
+    onInput(input);
     try {
       const reading = await readSource(input, stdin, onReject);
       sources.push(takeSource(reading, input, window, parts));

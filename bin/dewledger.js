@@ -1,12 +1,20 @@
 #!/usr/bin/env node
-import { run } from '../dist/run.js';
+import module from 'node:module';
 
-const { stdin, stdout, stderr, env } = process;
+module.enableCompileCache?.(); // from Node 22.1 on: machine code of the last run is used again
+const { run } = await import('../dist/program/run.js');
 process.exitCode = await run(process.argv.slice(2), {
-  stdin,
-  stdout,
-  stderr,
-  env,
+  // each is opened when it is asked for
+  get stdin() {
+    return process.stdin;
+  },
+  get stdout() {
+    return process.stdout;
+  },
+  get stderr() {
+    return process.stderr;
+  },
+  env: process.env,
   cwd: process.cwd(),
   now: Date.now,
 });

@@ -13,9 +13,9 @@ import {
   findingCells,
   worstFirst,
 } from '../report/auditReport.js';
-import { findingsOf, takeIn } from './intake.js';
+import { takeIn } from './intake.js';
 import type { Format, ReadingOptions, WritingOptions } from './options.js';
-import { deliver, Exit, exitFor, nothingRead, sayAssumptions, sayFailures } from './session.js';
+import { deliver, Exit, exitFor, findingsOf, nothingRead, sayAssumptions, sayFailures } from './session.js';
 import { sheetOf } from './sheet.js';
 
 export interface AuditOptions extends ReadingOptions, WritingOptions {

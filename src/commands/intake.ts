@@ -10,7 +10,6 @@ import { systemZone, type Zone, zoneNamed } from '../calendar/zone.js';
 import { type BadPolicy, type Cleaned, clean, partOfCleaned } from '../cleaning/clean.js';
 import { InputError } from '../errors.js';
 import { bridgingLimit } from '../log/bridging.js';
-import type { Finding } from '../log/finding.js';
 import type { Log } from '../log/log.js';
 import type { Io } from '../present/io.js';
 import { type Progress, withProgress } from '../present/progress.js';
@@ -279,8 +278,4 @@ function workOn(
     course: cleaned.log,
     bridge: stated.bridge ?? logger.bridge ?? bridgingLimit(audited.cadence),
   };
-}
-
-export function findingsOf(intake: Intake): Finding[] {
-  return intake.works.flatMap((work) => work.audit.findings);
 }

@@ -1,7 +1,7 @@
 import { type Command, InvalidArgumentError, Option } from 'commander';
-import { CHECKS } from '../audit/checks.js';
+
 import { PERIOD_KINDS } from '../calendar/period.js';
-import { type CheckName, SEVERITIES } from '../log/finding.js';
+import { CHECK_NAMES, type CheckName, SEVERITIES } from '../log/finding.js';
 
 /** What every command that reads logs takes. Values as written; null-ness and defaults are settled later. */
 export interface ReadingOptions {
@@ -210,7 +210,7 @@ export function collect(value: string, before: readonly string[] = []): string[]
 /** `--skip a,b` and `--skip a --skip b` are the same. */
 function checkNames(value: string, before: readonly string[] = []): string[] {
   const names = value.split(',').map((name) => name.trim());
-  const known: readonly string[] = CHECKS.map(({ name }) => name);
+  const known: readonly string[] = CHECK_NAMES;
   const wrong = names.find((name) => !known.includes(name));
   if (wrong !== undefined)
     throw new InvalidArgumentError(`there is no check "${wrong}": ${known.join(', ')}.`);

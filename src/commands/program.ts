@@ -245,6 +245,8 @@ export function program(
   settle(main, io, print);
   for (const described of COMMANDS) {
     const command = main.command(described.name).description(described.summary);
+    // making the options of all the commands would take half as long as starting the program
+    if (!words.includes(described.name)) continue;
     settle(command, io, print);
     described.build(command);
     command

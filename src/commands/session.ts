@@ -6,7 +6,7 @@ import { type Output, openOutput } from '../present/output.js';
 import { type Style, styleFor } from '../present/terminal.js';
 import { asciiText, visibleText } from '../present/visible.js';
 import { assumedInWords } from '../report/assumed.js';
-import { findingsOf, type Intake } from './intake.js';
+import type { Intake } from './intake.js';
 import { colourOf, type FailOn, type WritingOptions } from './options.js';
 
 /** How a run ended: 0 done; 1 done, with findings that matter; 2 not or not wholly done. */
@@ -111,6 +111,10 @@ export function sayIntake(io: Io, intake: Intake, { verbose }: Pick<WritingOptio
   sayFailures(io, intake.failures);
   if (verbose) sayAssumptions(io, intake);
   sayEmpty(io, intake);
+}
+
+export function findingsOf(intake: Intake): Finding[] {
+  return intake.works.flatMap((work) => work.audit.findings);
 }
 
 /** The exit code of a run whose result is delivered. */

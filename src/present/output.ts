@@ -1,4 +1,3 @@
-import { randomUUID } from 'node:crypto';
 import type { BigIntStats } from 'node:fs';
 import { closeSync, constants, openSync, rmSync } from 'node:fs';
 import { access, open, readlink, realpath, rename, rm, stat } from 'node:fs/promises';
@@ -101,7 +100,7 @@ async function fileOutput(
   // A file that its owner has locked against writing would not stop a rename.
   if (old !== null) await attempt(target, () => access(path, constants.W_OK));
   const place = await attempt(target, () => destination(path));
-  const temporary = join(dirname(place), `.${randomUUID()}.part`);
+  const temporary = join(dirname(place), `.${crypto.randomUUID()}.part`);
   const settled = removedWhenInterrupted(temporary);
   const file = await attempt(target, () => {
     closeSync(openSync(temporary, 'wx')); // in one go, so that no signal finds it half made

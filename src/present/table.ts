@@ -1,4 +1,3 @@
-import Table from 'cli-table3';
 import type { Style } from './terminal.js';
 import { asciiText, visibleText } from './visible.js';
 import { screenWidth } from './width.js';
@@ -28,12 +27,6 @@ const GAPS = ['  ', ' '] as const;
 const NARROWEST_PROSE = 8;
 
 /**
- * Longer tables than this are padded by ourselves: cli-table3 needs a third of a millisecond for a
- * row of six cells and then the square of the number of rows (measured; 5.8 s for 10,000).
- */
-const SUMMARY = 100;
-
-/**
  * A table for people: headings, a thin rule, then the rows. Every piece of text ends with a line end.
  *
  * Where the style has a width, headings and columns of prose are broken at blanks so that no line is
@@ -50,11 +43,10 @@ export function* tableLines(
   const headings = columns.map(({ heading }) => shown(heading));
   const body = rows.map((row) => columns.map((_, i) => shown(row[i] ?? '')));
   const [gap, widths] = columnWidths(columns, headings, body, style.width);
-  const layOut = rows.length > SUMMARY ? padded : framed;
 
-  yield* layOut(columns, widths, gap, headingLines(headings, widths));
+  yield* padded(columns, widths, gap, headingLines(headings, widths));
   yield `${(style.unicode ? '─' : '-').repeat(lineWidth(widths, gap))}\n`;
-  yield* layOut(columns, widths, gap, bodyLines(columns, widths, body, style.level > 0));
+  yield* padded(columns, widths, gap, bodyLines(columns, widths, body, style.level > 0));
 }
 
 /**
@@ -125,7 +117,6 @@ function piece(shown: string, paint: (text: string) => string = (text) => text):
   return { width, text: width === 0 ? '' : paint(text) };
 }
 
-/** Lines set by ourselves, one at a time. */
 function* padded(
   columns: readonly Column[],
   widths: readonly number[],
@@ -138,43 +129,5 @@ function* padded(
       return columns[i]!.align === 'right' ? blanks + text : text + blanks;
     });
     yield `${cells.join(gap).trimEnd()}\n`;
-  }
-}
-
-/** Holds the place of one screen column. A code point of private use. */
-const FILLER = '\uE000';
-const FILLED = new RegExp(`${FILLER}+`, 'g');
-
-const NO_FRAME = {
-  ...{ top: '', 'top-mid': '', 'top-left': '', 'top-right': '' },
-  ...{ bottom: '', 'bottom-mid': '', 'bottom-left': '', 'bottom-right': '' },
-  ...{ left: '', 'left-mid': '', mid: '', 'mid-mid': '', right: '', 'right-mid': '' },
-};
-
-/**
- * Lines set by cli-table3. It measures by older width tables than ours, so it is given fillers as
- * wide as the texts, and the texts, coloured or not, take their places afterwards.
- */
-function* framed(
-  columns: readonly Column[],
-  widths: readonly number[],
-  gap: string,
-  lines: Iterable<readonly Piece[]>,
-): Generator<string> {
-  const table = new Table({
-    chars: { ...NO_FRAME, middle: gap },
-    style: { 'padding-left': 0, 'padding-right': 0, head: [], border: [], compact: true },
-    colWidths: [...widths],
-    colAligns: columns.map(({ align }) => align),
-  });
-  const texts: string[] = [];
-  for (const pieces of lines) {
-    table.push(pieces.map(({ width }) => FILLER.repeat(width)));
-    texts.push(...pieces.filter(({ width }) => width > 0).map(({ text }) => text));
-  }
-  if (table.length === 0) return;
-  let next = 0;
-  for (const line of table.toString().split('\n')) {
-    yield `${line.trimEnd().replace(FILLED, () => texts[next++]!)}\n`;
   }
 }

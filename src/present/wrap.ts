@@ -27,6 +27,7 @@ export function wrapped(text: string, width: number): string[] {
     if (screenWidth(word) <= width) {
       add(word, ' ');
     } else {
+      characters ??= new Intl.Segmenter(undefined, { granularity: 'grapheme' });
       for (const { segment, index } of characters.segment(word)) add(segment, index === 0 ? ' ' : '');
     }
   }
@@ -34,7 +35,8 @@ export function wrapped(text: string, width: number): string[] {
   return lines.length === 0 ? [''] : lines;
 }
 
-const characters = new Intl.Segmenter(undefined, { granularity: 'grapheme' });
+/** Made when a word is too wide, which is hardly ever: it takes 2 ms. */
+let characters: Intl.Segmenter | undefined;
 
 /** Screen columns of the widest word. */
 export function widestWord(text: string): number {

@@ -70,10 +70,14 @@ ${entries}</ul>
 `;
 }
 
+/** A longer value is a sentence rather than a figure, and set as one. */
+const LONGEST_FIGURE = 12;
+
 function facts({ facts: list }: Facts): Markup {
   const entries = list.map(({ name, value, more, tone = 'plain' }) => {
     const note = more === undefined ? NOTHING : html`<dd><small>${more}</small></dd>`;
-    return html`<div class="${tone}"><dt>${name}</dt><dd>${value}</dd>${tone === 'plain' ? NOTHING : html`<dd>${toneMark(tone)}</dd>`}${note}</div>
+    const size = value.length > LONGEST_FIGURE ? ' wordy' : '';
+    return html`<div class="${tone}${size}"><dt>${name}</dt><dd>${value}</dd>${tone === 'plain' ? NOTHING : html`<dd>${toneMark(tone)}</dd>`}${note}</div>
 `;
   });
   return html`<dl class="facts">
@@ -82,13 +86,13 @@ ${entries}</dl>
 }
 
 function grid({ caption, columns, rows }: Grid, id: string): Markup {
-  const side = (index: number) => columns[index]?.align ?? 'left';
+  const classes = columns.map(({ align }, i) => `${align} ${widthClass(rows.map((row) => row[i] ?? ''))}`);
   const head = columns.map(({ heading, align }) => html`<th scope="col" class="${align}">${heading}</th>`);
   const body = rows.map((row) => {
-    const cells = columns.map((_, i) =>
+    const cells = classes.map((look, i) =>
       i === 0
-        ? html`<th scope="row" class="${side(i)}">${row[i] ?? ''}</th>`
-        : html`<td class="${side(i)}">${row[i] ?? ''}</td>`,
+        ? html`<th scope="row" class="${look}">${row[i] ?? ''}</th>`
+        : html`<td class="${look}">${row[i] ?? ''}</td>`,
     );
     return html`<tr>${cells}</tr>
 `;
@@ -96,6 +100,18 @@ function grid({ caption, columns, rows }: Grid, id: string): Markup {
   return html`<section class="scroll" tabindex="0" aria-labelledby="${id}"><table><caption id="${id}"><span>${caption}</span></caption><thead><tr>${head}</tr></thead><tbody>
 ${body}</tbody></table></section>
 `;
+}
+
+/** A column of texts no longer than this, such as a date with its time, is not broken into lines. */
+const SHORT_TEXT = 16;
+/** A word longer than this may be broken anywhere, so that it does not push the rest off the paper. */
+const LONGEST_WORD = 32;
+
+function widthClass(texts: readonly string[]): string {
+  if (texts.every((text) => text.length <= SHORT_TEXT)) return 'short';
+  return texts.some((text) => text.split(' ').some((word) => word.length > LONGEST_WORD))
+    ? 'prose unbroken'
+    : 'prose';
 }
 
 function caution({ text }: Caution): Markup {

@@ -119,7 +119,7 @@ describe('for those who do not see it', () => {
 
   it('has a word for every tone', () => {
     const marks = [...document.querySelectorAll('.mark')].map((mark) => mark.textContent);
-    expect(marks).toEqual(['alarm', 'alarm', 'caution', 'note', 'not known', 'caution', 'good']);
+    expect(marks).toEqual(['alarm', 'alarm', 'caution', 'note', 'unknown', 'caution', 'well']);
   });
 
   it('has headings in steps of one', () => {
@@ -218,7 +218,7 @@ describe('charts', () => {
     expect(days[0]?.textContent).toContain('Wed 1 Oct');
     expect(days[7]?.getAttribute('style')).toBe('--share:31.25%;--unknown:0%');
     expect(days[12]?.getAttribute('style')).toBe('--share:0%;--unknown:45%');
-    expect(days[20]?.className).toContain('blank');
+    expect(days[20]?.className).toContain('partly');
   });
 });
 

@@ -14,7 +14,7 @@ export function dayCalendar(calendar: DayCalendar, id: string): Markup {
   const days = calendar.days.map((day, i) => {
     const share = day.share === null ? 0 : day.share;
     const fill = `--share:${percent(share)};--unknown:${percent(1 - day.known)}`;
-    const classes = `day-${day.weekday}${day.share === null ? ' blank' : ''}`;
+    const classes = `day-${day.weekday}${day.known < 1 ? ' partly' : ''}`;
     const lines = day.lines.map((line) => html`<span>${line}</span>`);
     return html`<li class="${classes}" style="${fill}"><time datetime="${day.date}">${dateText(day.date, day.weekday, i === 0)}</time><div>${lines}</div></li>
 `;

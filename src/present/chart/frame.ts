@@ -24,8 +24,8 @@ export const SLIVERS = 1000;
  */
 export const ROOMS = [
   { className: 'near', width: 272 },
-  { className: 'mid', width: 420 },
-  { className: 'far', width: 700 },
+  { className: 'mid', width: 392 },
+  { className: 'far', width: 680 },
 ] as const;
 
 /** Width of a letter of 12 px, on the wide side of the fonts that systems come with [px]. */

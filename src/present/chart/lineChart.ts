@@ -5,14 +5,14 @@ import { curvePath } from './curve.js';
 import { COLUMNS, PLOT_HEIGHT, STEPS } from './frame.js';
 import { type KeyEntry, keyList } from './key.js';
 import { slivers } from './slivers.js';
-import { stretched, textured } from './texture.js';
+import { stretched, type Texture, textured, textures } from './texture.js';
 import { AXIS_HEIGHT, timeAxis } from './timeAxis.js';
 
 /** Room above the highest line for half a label [px]. */
 const HEAD = 8;
 /** Height of a band's own strip under the lines, and what is free above it [px]. */
-const BAND = 7;
-const BAND_GAP = 4;
+const BAND = 9;
+const BAND_GAP = 5;
 
 /** Marks that the axis of values has, about. */
 const MARKS = 5;
@@ -21,7 +21,7 @@ const MARKS = 5;
 const LEAST_SPAN = 2;
 
 /** A longer name is not written at the end of its line, where there is room for about this many letters. */
-const LONGEST_LABEL = 16;
+const LONGEST_LABEL = 18;
 /** From one label at the end of a line to the next [px]. */
 const LABEL_STEP = 15;
 
@@ -31,8 +31,13 @@ const LABEL_STEP = 15;
  */
 export function lineChart(chart: LineChart, id: string): Markup {
   const y = valueScale(chart);
+  const looks = textures(
+    chart.bands.map(({ tone }) => tone),
+    () => 'solid',
+  );
   const lanes = chart.bands.map((band, i) => ({
     ...band,
+    look: looks[i]!,
     top: HEAD + PLOT_HEIGHT + BAND_GAP + i * (BAND + BAND_GAP),
     stretches: slivers(band.spans, chart.axis),
   }));
@@ -41,15 +46,19 @@ export function lineChart(chart: LineChart, id: string): Markup {
   const tints = lanes.map(({ tone, stretches }) =>
     stretches.length === 0 ? html`` : stretched(`${tone} tint`, stretches, HEAD, foot - HEAD),
   );
-  const strips = lanes.map(({ tone, stretches, top }) =>
-    textured({ tone, fill: 'solid' }, stretches, top, BAND),
-  );
+  const strips = lanes.map(({ look, stretches, top }) => textured(look, stretches, top, BAND));
+  const laneLabels = lanes
+    .filter(({ name }) => isLabel(name))
+    .map(
+      ({ name, tone, top }) =>
+        html`<text class="end ${tone}" x="100%" y="${top + BAND}" dx="8">${name}</text>`,
+    );
   const [low, high] = y.domain() as [number, number];
   const curves = chart.lines.map(
     (line, i) => html`<path class="curve ${lineClass(i)}" d="${curvePath(line, chart.axis, [low, high])}"/>`,
   );
-  return html`<figure class="chart"><figcaption><strong id="${id}">${chart.title}</strong> ${chart.words}</figcaption>${keyList(keyOf(chart))}
-<svg class="plot lines" height="${foot + AXIS_HEIGHT}" role="img" aria-labelledby="${id}" focusable="false">${textured({ tone: 'unknown', fill: 'hatch' }, unknown, HEAD, foot - HEAD)}${tints}${valueAxis(chart, y)}${timeAxis(chart.axis, foot, foot - HEAD)}${strips}<svg y="${HEAD}" width="100%" height="${PLOT_HEIGHT}" viewBox="0 0 ${COLUMNS * STEPS} ${PLOT_HEIGHT * STEPS}" preserveAspectRatio="none" overflow="visible">${curves}</svg>${endLabels(chart, y)}</svg></figure>
+  return html`<figure class="chart"><figcaption><strong id="${id}">${chart.title}</strong> ${chart.words}</figcaption>${keyList(keyOf(chart, looks))}
+<svg class="plot lines" height="${foot + AXIS_HEIGHT}" role="img" aria-labelledby="${id}" focusable="false">${textured(UNKNOWN, unknown, HEAD, foot - HEAD)}${tints}${valueAxis(chart, y)}${timeAxis(chart.axis, foot, foot - HEAD)}${strips}<svg y="${HEAD}" width="100%" height="${PLOT_HEIGHT}" viewBox="0 0 ${COLUMNS * STEPS} ${PLOT_HEIGHT * STEPS}" preserveAspectRatio="none" overflow="visible">${curves}</svg>${endLabels(chart, y)}${laneLabels}</svg></figure>
 `;
 }
 
@@ -58,17 +67,23 @@ function lineClass(index: number): string {
   return `line-${(index % 4) + 1}${index < 4 ? '' : ' again'}`;
 }
 
-function keyOf(chart: LineChart): KeyEntry[] {
-  const lines = chart.lines.map(({ name }, i): KeyEntry => ({ kind: 'line', className: lineClass(i), name }));
-  const bands = chart.bands.map(
-    ({ name, tone }): KeyEntry => ({ kind: 'texture', texture: { tone, fill: 'solid' }, name }),
-  );
-  if (chart.unknown.length === 0) return [...lines, ...bands];
-  return [
-    ...lines,
-    ...bands,
-    { kind: 'texture', texture: { tone: 'unknown', fill: 'hatch' }, name: 'not known' },
+function keyOf({ lines, bands, unknown }: LineChart, looks: readonly Texture[]): KeyEntry[] {
+  const entries = [
+    ...lines.map(({ name, values }, i) => ({
+      look: lineClass(i),
+      name,
+      named: isLabel(name) && !Number.isNaN(lastValue(values)),
+    })),
+    ...bands.map(({ name }, i) => ({ look: looks[i]!, name, named: isLabel(name) })),
   ];
+  return unknown.length === 0 ? entries : [...entries, { look: UNKNOWN, name: 'not known' }];
+}
+
+const UNKNOWN: Texture = { tone: 'unknown', fill: 'hatch' };
+
+/** Whether a name is written beside the chart, too. */
+function isLabel(name: string): boolean {
+  return name.length <= LONGEST_LABEL;
 }
 
 type ValueScale = ReturnType<typeof valueScale>;
@@ -106,7 +121,7 @@ function valueAxis(chart: LineChart, y: ValueScale): Markup {
 function endLabels(chart: LineChart, y: ValueScale): Markup {
   const labels = chart.lines
     .map(({ name, values }, i) => ({ name, className: lineClass(i), y: y(lastValue(values)) + 4 }))
-    .filter((label) => label.name.length <= LONGEST_LABEL && !Number.isNaN(label.y))
+    .filter((label) => isLabel(label.name) && !Number.isNaN(label.y))
     .sort((a, b) => a.y - b.y);
   const places = apart(
     labels.map((label) => label.y),

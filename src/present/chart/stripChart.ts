@@ -31,7 +31,7 @@ export function stripChart(chart: StripChart, id: string): Markup {
     );
     return html`<p>${name}</p><svg class="strip" height="${STRIP}" focusable="false">${layers}</svg>`;
   });
-  const key = chart.states.map(({ name }, i) => ({ kind: 'texture', texture: looks[i]!, name }) as const);
+  const key = chart.states.map(({ name }, i) => ({ look: looks[i]!, name }));
   return html`<figure class="chart"><figcaption><strong id="${id}">${chart.title}</strong> ${chart.words}</figcaption>${keyList(key)}
 <div class="strips" role="img" aria-labelledby="${id}">${strips}<svg class="plot" height="${AXIS_HEIGHT}" focusable="false">${timeAxis(chart.axis, 0, 0)}</svg></div></figure>
 `;

@@ -24,11 +24,18 @@ const FIRST: Readonly<Record<Tone, Texture['fill']>> = {
 /** What a tone falls back on where another state of the same tone has taken the usual look. */
 const SPARE: readonly Texture['fill'][] = ['checks', 'stripes', 'solid', 'hatch'];
 
-/** A look for every state, such that no two of the same tone have the same, as long as there are looks. */
-export function textures(tones: readonly Tone[]): Texture[] {
+/**
+ * A look for each of several things, such that no two of the same tone have the same, as long as there are looks.
+ *
+ * @param first what they look like that are the first of their tone
+ */
+export function textures(
+  tones: readonly Tone[],
+  first: (tone: Tone) => Texture['fill'] = (tone) => FIRST[tone],
+): Texture[] {
   const taken = new Set<string>();
   return tones.map((tone) => {
-    const fill = [FIRST[tone], ...SPARE].find((look) => !taken.has(`${tone} ${look}`)) ?? FIRST[tone];
+    const fill = [first(tone), ...SPARE].find((look) => !taken.has(`${tone} ${look}`)) ?? first(tone);
     taken.add(`${tone} ${fill}`);
     return { tone, fill };
   });

@@ -34,9 +34,10 @@ function overlaps(axis: TimeAxis, x: (at: number) => number, width: number, step
   let end = Number.NEGATIVE_INFINITY;
   for (let i = 0; i < axis.ticks.length; i += step) {
     const { at, label } = axis.ticks[i]!;
-    const half = (label.length * LETTER) / 2;
-    if (x(at) * width - half < end + GAP) return true;
-    end = x(at) * width + half;
+    const long = label.length * LETTER;
+    const start = x(at) * width - long * BEFORE[anchor(x(at), label)];
+    if (start < end + GAP) return true;
+    end = start + long;
   }
   return false;
 }
@@ -60,7 +61,12 @@ export function timeAxis(axis: TimeAxis, top: number, reach: number): Markup {
   return html`${ticks}<line class="axis" x1="0" x2="100%" y1="${top}" y2="${top}"/>`;
 }
 
-/** A label near the right end stands left of its mark, as there is nothing beyond to stand on. */
-function anchor(share: number, label: string): string {
-  return (1 - share) * ROOMS[0].width < (label.length * LETTER) / 2 - GAP ? 'end' : 'middle';
+/** How much of a label stands before its mark. */
+const BEFORE = { start: 0, middle: 0.5, end: 1 } as const;
+
+/** A label stands in the middle under its mark, but for those at the ends, which stay within the chart. */
+export function anchor(share: number, label: string): keyof typeof BEFORE {
+  const half = (label.length * LETTER) / 2 - GAP;
+  if (share * ROOMS[0].width < half) return 'start';
+  return (1 - share) * ROOMS[0].width < half ? 'end' : 'middle';
 }

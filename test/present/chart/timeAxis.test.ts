@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { LETTER, ROOMS } from '../../../src/present/chart/frame.js';
-import { labelRooms } from '../../../src/present/chart/timeAxis.js';
+import { anchor, labelRooms } from '../../../src/present/chart/timeAxis.js';
 
 const labelled = (labels: readonly string[]) => ({
   from: 0,
@@ -26,10 +26,12 @@ describe.each([
       const scale = ROOMS[i]!.width / axis.until;
       const boxes = axis.ticks
         .filter((_, tick) => rooms[tick]! <= i)
-        .map(({ at, label }) => [
-          at * scale - (label.length * LETTER) / 2,
-          at * scale + (label.length * LETTER) / 2,
-        ]);
+        .map(({ at, label }) => {
+          const long = label.length * LETTER;
+          const start =
+            at * scale - { start: 0, middle: long / 2, end: long }[anchor(at / axis.until, label)];
+          return [start, start + long];
+        });
       for (let b = 1; b < boxes.length; b++) expect(boxes[b]![0]).toBeGreaterThan(boxes[b - 1]![1]!);
     },
   );

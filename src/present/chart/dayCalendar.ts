@@ -20,7 +20,7 @@ export function dayCalendar(calendar: DayCalendar, id: string): Markup {
 `;
   });
   return html`<figure class="chart"><figcaption><strong id="${id}">${calendar.title}</strong> ${calendar.words}</figcaption>
-<ul class="key"><li><span class="vessel" style="--share:60%;--unknown:0%"></span> ${calendar.meaning}</li><li><span class="vessel" style="--share:0%;--unknown:100%"></span> not known</li></ul>
+<ul class="key"><li><span class="vessel" style="--share:60%;--unknown:0%"></span> ${calendar.meaning}</li><li><span class="vessel" style="--share:0%;--unknown:100%"></span> unknown</li></ul>
 <div class="weekdays" aria-hidden="true">${WEEKDAYS.map((name) => html`<span>${name}</span>`)}</div><ol class="days">
 ${days}</ol></figure>
 `;

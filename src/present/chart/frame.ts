@@ -9,6 +9,9 @@
 /** Height of what lies between the axes [px]. */
 export const PLOT_HEIGHT = 208;
 
+/** Room above the highest line for half a label [px]. */
+export const HEAD = 8;
+
 /** Columns that a curve is reduced to: more than most places on a page have pixels to show. */
 export const COLUMNS = 720;
 

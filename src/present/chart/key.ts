@@ -1,4 +1,4 @@
-import { html, type Markup } from '../htmlMarkup.js';
+import { html, type Markup, NOTHING } from '../htmlMarkup.js';
 import { SLIVERS } from './frame.js';
 import { type Texture, textured } from './texture.js';
 
@@ -13,7 +13,7 @@ export interface KeyEntry {
 const WHOLE = [{ from: 0, width: SLIVERS }];
 
 export function keyList(entries: readonly KeyEntry[]): Markup {
-  if (entries.length === 0) return html``;
+  if (entries.length === 0) return NOTHING;
   const items = entries.map(({ look, name, named = false }) => {
     const drawn =
       typeof look === 'string'

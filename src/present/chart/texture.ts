@@ -1,5 +1,5 @@
 import type { Tone } from '../../report/document.js';
-import { html, type Markup } from '../htmlMarkup.js';
+import { html, type Markup, NOTHING } from '../htmlMarkup.js';
 import { percent, SLIVERS } from './frame.js';
 import type { Sliver } from './slivers.js';
 
@@ -11,6 +11,9 @@ export interface Texture {
   readonly tone: Tone;
   readonly fill: 'line' | 'solid' | 'stripes' | 'checks' | 'hatch';
 }
+
+/** How time without good readings looks in every chart. */
+export const UNKNOWN: Texture = { tone: 'unknown', fill: 'hatch' };
 
 const FIRST: Readonly<Record<Tone, Texture['fill']>> = {
   good: 'line',
@@ -59,11 +62,11 @@ export function textured(
   top: number,
   height: number,
 ): Markup {
-  if (stretches.length === 0) return html``;
   if (fill === 'line' || fill === 'solid') {
     const inset = fill === 'line' ? Math.max(0, (height - 3) / 2) : 0;
     return stretched(`${tone} full`, stretches, top + inset, height - 2 * inset);
   }
+  if (stretches.length === 0) return NOTHING;
   const rects = stretches.map(
     ({ from, width }) =>
       html`<rect x="${percent(from / SLIVERS)}" width="${percent(width / SLIVERS)}" y="${top}" height="${height}"/>`,
@@ -78,6 +81,7 @@ export function stretched(
   top: number,
   height: number,
 ): Markup {
+  if (stretches.length === 0) return NOTHING;
   const path = stretches.map(({ from, width }) => `M${from} 0h${width}v1h-${width}z`).join('');
   return html`<svg y="${top}" width="100%" height="${height}" viewBox="0 0 ${SLIVERS} 1" preserveAspectRatio="none"><path class="${className}" d="${path}"/></svg>`;
 }

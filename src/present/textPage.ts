@@ -23,20 +23,21 @@ export function* textPage(page: Document, style: Style, palette: Palette): Gener
   yield* proseLines(page.subtitle, style, palette.faint);
   for (const part of page.parts) {
     yield '\n';
-    yield* partLines(part, style, palette);
+    yield* partLines(part, style, palette, true);
   }
 }
 
-function* partLines(part: Part, style: Style, palette: Palette): Generator<string> {
+/** @param isOuter whether the part stands by itself, not in a section */
+function* partLines(part: Part, style: Style, palette: Palette, isOuter: boolean): Generator<string> {
   switch (part.kind) {
     case 'verdict':
       yield* proseLines(part.text, style, (text) => palette.strong(paintOf(part.tone, palette)(text)));
       break;
     case 'section':
-      yield* heading(part.title, style, palette);
+      yield* heading(part.title, style, palette, isOuter);
       for (const [i, inner] of part.parts.entries()) {
         if (i > 0 && !(inner.kind === 'caution' || inner.kind === 'paragraph')) yield '\n';
-        yield* partLines(inner, style, palette);
+        yield* partLines(inner, style, palette, false);
       }
       break;
     case 'paragraph':
@@ -64,10 +65,11 @@ function* partLines(part: Part, style: Style, palette: Palette): Generator<strin
   }
 }
 
-function* heading(title: string, style: Style, palette: Palette): Generator<string> {
+function* heading(title: string, style: Style, palette: Palette, isOuter: boolean): Generator<string> {
   const shown = style.unicode ? visibleText(title) : asciiText(visibleText(title));
   const lines = style.width === null ? [shown] : wrapped(shown, style.width);
   for (const line of lines) yield `${palette.strong(line)}\n`;
+  if (!isOuter) return;
   const widest = Math.max(...lines.map(screenWidth));
   yield `${(style.unicode ? '─' : '-').repeat(widest)}\n`;
 }

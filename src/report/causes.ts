@@ -73,6 +73,6 @@ export const CAUSES_IN_WORDS: Readonly<Record<Cause, CauseInWords>> = {
   undecided: {
     short: 'cause unknown',
     was: 'silent, and nothing tells why',
-    advice: 'look at its supply and its link; heartbeats would tell which of them it was',
+    advice: 'look at its supply first, then at its link',
   },
 };

@@ -135,23 +135,28 @@ function outageNeeds(outages: readonly Outage[], when: When): Need[] {
     });
     const rest = occurrences.length - parts.length;
     const count = occurrences.length === 1 ? '' : `, ${occurrences.length} times`;
-    const or = also.map((cause) => CAUSES_IN_WORDS[cause].was);
+    const or = also.map((cause) => CAUSES_IN_WORDS[cause].short);
     return {
       severity: worst(group.map(({ severity }) => severity)),
       about: 'outage',
       loggers: [...new Set(group.map(({ logger }) => logger))],
       from: Math.min(...group.map(({ from }) => from)),
       until: Math.max(...group.map(({ until }) => until)),
-      isOpen: group.some(({ nextSign, cause }) => nextSign === null && cause !== 'censored'),
+      isOpen: group.some(isOpen),
       weight: sum(occurrences.map(({ outage }) => lengthOf(outage))),
       text: `${isOneOf ? `${[...whose][0]}: ` : ''}${was}${count}: ${parts.join('; ')}${rest > 0 ? `; and ${rest} shorter` : ''}`,
-      advice: `${advice}${or.length > 0 ? `; or it was ${listed(or, 'or')}` : ''}`,
+      advice: `${advice}${or.length > 0 ? `; it may also have been: ${listed(or, 'or')}` : ''}`,
     };
   });
 }
 
 function sum(values: readonly number[]): number {
   return values.reduce((total, value) => total + value, 0);
+}
+
+/** Whether nothing has been heard since. */
+export function isOpen({ nextSign, deviceDown, dataDown }: Outage): boolean {
+  return nextSign === null && (deviceDown || dataDown);
 }
 
 function lengthOf(outage: Outage): Milliseconds {

@@ -53,6 +53,10 @@ export function pageJson(page: Page): object {
       zone,
       window: { from: span?.start ?? null, until: span?.end ?? null },
     }),
-    made: { program: made.program, options: made.options, inputs: made.inputs },
+    made: {
+      program: made.program,
+      options: made.options,
+      inputs: made.inputs.map(({ path, sha256 }) => ({ path: page.nameOf(path), sha256 })),
+    },
   };
 }

@@ -5,7 +5,7 @@ import { fixed } from '../figures.js';
 import type { CheckName } from '../log/finding.js';
 import type { Outage } from '../outages/outage.js';
 import type { QuantitySummary } from '../period/summary.js';
-import { HOUR } from '../units.js';
+import { HOUR, type Milliseconds } from '../units.js';
 import { findingCells, worstFirst } from './auditReport.js';
 import { DAMP_HEADINGS, dampCells, dampProse } from './dampReport.js';
 import type { Facts, Grid, Items, Part, Section } from './document.js';
@@ -122,14 +122,15 @@ function surfaceParts({ damp, surfaces, span }: PageLogger, place: number, when:
     const { name } = surface;
     if (sum.unknown >= span.end - span.start)
       return { tone: 'unknown', text: `${name}: not known whether it was wet` };
+    const unseen = sum.unknown < WORTH_TELLING ? '' : `; ${inHours(sum.unknown)} are not known`;
     if (sum.expected === 0) {
       const perhaps =
         sum.possible > 0 ? `, though within the accuracy it may have been, for ${inHours(sum.possible)}` : '';
-      return { tone: 'good', text: `${name}: not wet${perhaps}` };
+      return { tone: unseen === '' ? 'good' : 'unknown', text: `${name}: not wet${perhaps}${unseen}` };
     }
     return {
       tone: sum.certain > 0 ? 'caution' : 'note',
-      text: `${name}: ${wetInWords(sum)}`,
+      text: `${name}: ${wetInWords(sum)}${unseen}`,
       more: spellsInWords(surfaces[i]!.times.wet, sum, when),
     };
   });
@@ -158,6 +159,9 @@ function surfaceParts({ damp, surfaces, span }: PageLogger, place: number, when:
   };
   return [{ kind: 'items', items }, grid, details];
 }
+
+/** From this much on, time in which nobody knows whether a surface was wet is told with it. */
+const WORTH_TELLING: Milliseconds = HOUR;
 
 function outageParts({ id }: PageLogger, outages: readonly Outage[], zone: Zone): Grid[] {
   const own = worstOutagesFirst(outages.filter(({ logger }) => logger === id));

@@ -148,6 +148,9 @@ function isNumber(cell: ByteText): boolean {
 const WITH_COMMA = /^\s*(?:[+-]|\u00e2\u0088\u0092)?\d+,\d+/;
 const WITH_POINT = /^\s*(?:[+-]|\u00e2\u0088\u0092)?\d*\.\d+/;
 
+/** Numbers with decimals that are enough to tell their mark by. */
+const ENOUGH_MARKS = 1000;
+
 function decimalOf(rows: readonly SampleRow[], delimiter: string): DecimalMark {
   let commas = 0;
   let points = 0;
@@ -158,6 +161,7 @@ function decimalOf(rows: readonly SampleRow[], delimiter: string): DecimalMark {
       if (WITH_COMMA.test(cell)) commas++;
       else if (WITH_POINT.test(cell)) points++;
     }
+    if (commas + points >= ENOUGH_MARKS) break;
   }
   return commas > points ? ',' : '.';
 }

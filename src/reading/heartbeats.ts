@@ -6,7 +6,7 @@ import { cellsOf, isFurniture, lookOf, rowsOf, type SampleRow, textOf } from './
 import { type ByteText, ENOUGH, type Encoding, encodingOf, toPlainBytes } from './encoding.js';
 import { parseNumber } from './number.js';
 import { type LineRecord, type Punctuation, recordScanner } from './records.js';
-import { bytesOf, sourceName } from './source.js';
+import { openSource, sourceName } from './source.js';
 import { type DateOrder, dateOrderOf, EARLIEST, LATEST, type StampStyle, stampParser } from './stamp.js';
 import { meaningOf } from './words.js';
 
@@ -65,17 +65,17 @@ export async function readBeats(
   onBeat: BeatListener,
 ): Promise<BeatSource> {
   const source = sourceName(input.path);
-  const chunks = bytesOf(input.path, stdin);
+  const { pieces } = await openSource(input.path, stdin);
   let complete = false;
   const more = async (): Promise<Buffer | null> => {
-    const next = await chunks.next();
+    const next = await pieces.next();
     complete = next.done === true;
     return complete ? null : (next.value as Buffer);
   };
   const head: Buffer[] = [];
   for (let size = 0; !complete && size < ENOUGH; ) {
     const chunk = await more();
-    if (chunk !== null) size += head[head.push(chunk) - 1]!.length;
+    if (chunk !== null) size += head[head.push(Buffer.from(chunk)) - 1]!.length;
   }
   const bytes = Buffer.concat(head);
   const encoding = encodingOf(bytes);

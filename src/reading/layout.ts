@@ -64,8 +64,9 @@ const TEMPERATURE_FLAG = 'air_temperature_flag';
 const HUMIDITY_FLAG = 'relative_humidity_flag';
 /** A column counts as one of stamps or numbers where so much of it is that, words for "missing" apart. */
 const MOSTLY = 0.8;
-/** Rows of the sample that columns are judged by. */
+/** Rows of the sample that columns are judged by, and that are looked at to find them. */
 const JUDGED = 400;
+const MOST_DATA = 2 * JUDGED;
 
 interface Column {
   readonly index: number;
@@ -92,7 +93,7 @@ export function layoutOf(
   const dialect = dialectOf(sample, options);
   if (dialect === null) throw noReadings(sample, encoding, file);
   const { rows } = dialect;
-  const data = rows.filter((row) => isData(row.cells));
+  const data = firstData(rows);
   const width = commonest(data.map((row) => row.cells.length));
   const judged = upToHeading(
     rows,
@@ -128,7 +129,7 @@ export function layoutOf(
   const logger = loggerColumn(search, time);
   const flags = flagColumns(headings);
   const pairs = pairColumns(search, new Set([...time, ...(logger === null ? [] : [logger])]));
-  const style = styleOf(time, data, width, complete, options, file);
+  const style = styleOf(time, judged, dialect, complete, options, file);
   if (style === null) return null;
   const temperatures = pairs.flatMap((pair) =>
     pair.temperature === null ? [] : [columns[pair.temperature]!],
@@ -151,6 +152,16 @@ export function layoutOf(
     temperatureUnit: options.temperatureUnit ?? temperatureUnitOf(temperatures, dialect.decimal, file),
     humidityUnit: options.humidityUnit ?? humidityUnitOf(humidities),
   };
+}
+
+/** The first rows that look like readings: enough to judge by, whatever the length of the sample. */
+function firstData(rows: readonly SampleRow[]): SampleRow[] {
+  const data: SampleRow[] = [];
+  for (const row of rows) {
+    if (isData(row.cells)) data.push(row);
+    if (data.length >= MOST_DATA) break;
+  }
+  return data;
 }
 
 function noReadings(sample: ByteText, encoding: Encoding, file: string): InputError {
@@ -593,24 +604,24 @@ function isRunningNumber(column: Column): boolean {
 
 function styleOf(
   time: readonly number[],
-  data: readonly SampleRow[],
-  width: number,
+  judged: readonly SampleRow[],
+  { rows }: Dialect,
   complete: boolean,
   options: LayoutOptions,
   file: string,
 ): StampStyle | null {
-  const rows = data.filter((row) => row.cells.length === width);
-  const stamps = rows.map((row) => time.map((index) => row.cells[index]!).join(' '));
-  const looks = stamps.slice(0, JUDGED).map((stamp) => lookOf(stamp));
+  const stampOf = ({ cells }: SampleRow) => time.map((index) => cells[index]!).join(' ');
+  const looks = judged.map((row) => lookOf(stampOf(row)));
   const count = (look: string) => looks.filter((each) => each === look).length;
   const numbered = count('numbered');
   if (count('year-first') >= Math.max(numbered, count('epoch'))) return 'year-first';
   if (count('epoch') >= numbered) return 'epoch';
   if (options.dateOrder !== null) return options.dateOrder;
-  const order = dateOrderOf(stamps);
+  const first = judged[0]!;
+  const like = rows.filter(({ cells }) => cells.length === first.cells.length && isData(cells));
+  const order = dateOrderOf(like.map(stampOf));
   if (order === 'day-first' || order === 'month-first') return order;
-  const row = rows[0]!;
-  const place = { file, line: row.line, text: stamps[0]! };
+  const place = { file, line: first.line, text: stampOf(first) };
   const advice = 'say --date-order day-first or --date-order month-first';
   if (order === 'contradictory') {
     throw new InputError('some dates here can only be day first, others only month first', place, advice);

@@ -14,7 +14,7 @@ import { type PlainColumns, type PlainLines, type PlainRow, plainLines } from '.
 import { type LineRecord, recordScanner } from './records.js';
 import { addReject, type RejectRuns } from './rejections.js';
 import { append, emptySeries, flagLast, type Series, takeOut } from './series.js';
-import { bytesOf, sourceName } from './source.js';
+import { openSource, sourceName } from './source.js';
 import { EARLIEST, LATEST, stampParser } from './stamp.js';
 import { goesOn, type HeldLines, isSuspect, unsetGroups } from './unsetClock.js';
 import { meaningOf } from './words.js';
@@ -77,16 +77,13 @@ export async function readSource(
   onReject: RejectListener,
 ): Promise<SourceReading> {
   const source = sourceName(input.path);
-  const chunks = bytesOf(input.path, stdin);
+  const { pieces, size } = await openSource(input.path, stdin);
   const head: Buffer[] = [];
   let complete = false;
-  for (let size = 0; !complete && size < ENOUGH; ) {
-    const next = await chunks.next();
+  for (let length = 0; !complete && length < ENOUGH; ) {
+    const next = await pieces.next();
     if (next.done === true) complete = true;
-    else {
-      head.push(next.value);
-      size += next.value.length;
-    }
+    else length += head[head.push(Buffer.from(next.value)) - 1]!.length;
   }
   const bytes = Buffer.concat(head);
   const encoding = encodingOf(bytes);
@@ -98,11 +95,11 @@ export async function readSource(
   while (layout === null) {
     wanted = Math.max(SAMPLE, 2 * wanted);
     const parts = [plain];
-    let size = plain.length;
-    while (!complete && size < wanted) {
-      const next = await chunks.next();
+    let length = plain.length;
+    while (!complete && length < wanted) {
+      const next = await pieces.next();
       if (next.done === true) complete = true;
-      else size += parts[parts.push(toPlain(next.value)) - 1]!.length;
+      else length += parts[parts.push(Buffer.from(toPlain(next.value))) - 1]!.length;
     }
     plain = Buffer.concat(parts);
     sample = plain.toString('latin1');
@@ -111,18 +108,29 @@ export async function readSource(
     if (bare !== null) return bare;
     layout = layoutOf(wholeLines(sample, complete), complete, encoding, input.layout, source);
   }
-  const reader = lineReader(input, source, encoding, layout, onReject);
+  const lines = size === null ? 0 : Math.ceil((SPARE * size) / lineLength(plain, layout));
+  const reader = lineReader(input, source, encoding, layout, lines, onReject);
   sample = '';
   reader.push(plain, complete);
   plain = NOTHING;
   if (!complete) {
-    for await (const chunk of chunks) reader.push(toPlain(chunk), false);
+    for await (const piece of pieces) reader.push(toPlain(piece), false);
     reader.push(NOTHING, true);
   }
   return reader.result();
 }
 
 const NOTHING = Buffer.alloc(0);
+/** Room for lines that are shorter than those of the sample; memory that is never written to costs nothing. */
+const SPARE = 1.1;
+
+/** Mean length of lines [bytes]. */
+function lineLength(bytes: Buffer, { punctuation: { lineEnd } }: Layout): number {
+  const end = lineEnd.charCodeAt(0);
+  let count = 1;
+  for (const byte of bytes) if (byte === end) count++;
+  return bytes.length / count;
+}
 
 /** An input that is empty, or holds its heading only: a log without readings. Null where there is more. */
 function withoutReadings(
@@ -142,7 +150,7 @@ function withoutReadings(
     encoding,
     layout: null,
     zone: null,
-    loggers: new Map([[input.logger, emptyLogger()]]),
+    loggers: new Map([[input.logger, emptyLogger(0)]]),
     header: filled.length,
     blank: lines.length - filled.length,
     rejections: new Map(),
@@ -155,9 +163,10 @@ function speaksOfTime(heading: string): boolean {
   return roles.some((role) => role === 'time' || role === 'date');
 }
 
-function emptyLogger(): LoggerReading {
+/** @param lines how many are expected; 0 where that is not known */
+function emptyLogger(lines: number): LoggerReading {
   return {
-    series: emptySeries(),
+    series: emptySeries(lines),
     absent: 0,
     rejections: new Map(),
     held: { raw: new Map(), steady: NaN },
@@ -197,12 +206,17 @@ interface LineReader {
   result(): SourceReading;
 }
 
-/** Turns lines into readings. All that is decided about an input stands in `layout`; here nothing is guessed. */
+/**
+ * Turns lines into readings. All that is decided about an input stands in `layout`; here nothing is guessed.
+ *
+ * @param lines about how many there are; 0 where that is not known
+ */
 function lineReader(
   input: Input,
   source: string,
   encoding: Encoding,
   firstLayout: Layout,
+  lines: number,
   onReject: RejectListener,
 ): LineReader {
   let layout = firstLayout;
@@ -239,7 +253,7 @@ function lineReader(
           'say with --logger-column which column names the logger, or --logger-column none',
         );
       }
-      found = emptyLogger();
+      found = emptyLogger(layout.logger === null || wide ? lines : 0);
       loggers.set(name, found);
     }
     return found;

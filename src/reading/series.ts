@@ -12,15 +12,17 @@ export interface Series {
   readonly repeated: { readonly row: number; readonly shift: number }[];
 }
 
-const FIRST_CAPACITY = 1024;
+const LEAST_CAPACITY = 1024;
 
-export function emptySeries(): Series {
+/** @param rows how many are expected: columns that need not grow are not copied, and leave no old ones behind */
+export function emptySeries(rows: number): Series {
+  const capacity = Math.max(LEAST_CAPACITY, rows);
   return {
     length: 0,
-    time: new Float64Array(FIRST_CAPACITY),
-    temperature: new Float64Array(FIRST_CAPACITY),
-    humidity: new Float64Array(FIRST_CAPACITY),
-    line: new Uint32Array(FIRST_CAPACITY),
+    time: new Float64Array(capacity),
+    temperature: new Float64Array(capacity),
+    humidity: new Float64Array(capacity),
+    line: new Uint32Array(capacity),
     flags: null,
     repeated: [],
   };

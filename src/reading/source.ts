@@ -1,5 +1,5 @@
-import { createReadStream } from 'node:fs';
-import { stat } from 'node:fs/promises';
+import { closeSync, createReadStream, openSync, readSync } from 'node:fs';
+import { open, stat } from 'node:fs/promises';
 import { basename } from 'node:path';
 import { createGunzip } from 'node:zlib';
 import { InputError } from '../errors.js';
@@ -21,45 +21,101 @@ export function loggerFromPath(path: string): string {
   return basename(path).replace(/(?<=.)(\.(csv|tsv|txt|dat|log|psv|tab|gz))+$/i, '');
 }
 
+/** An input that has been opened. */
+export interface Source {
+  /** Its bytes, unpacked. A piece is not kept: it may be gone when the next one is asked for. */
+  readonly pieces: AsyncGenerator<Buffer>;
+  /** How many they are in all, null where that is not known beforehand. */
+  readonly size: number | null;
+}
+
 /**
- * The bytes of an input, unpacked where they begin like a gzip file, whatever its name.
+ * Opens an input; it is unpacked where it begins like a gzip file, whatever its name.
  *
- * @throws InputError where the input cannot be opened, is a directory, or is damaged gzip
+ * @throws InputError, here or from `pieces`, where it cannot be opened, is a directory, or is damaged gzip
  */
-export async function* bytesOf(path: string, stdin: AsyncIterable<unknown>): AsyncGenerator<Buffer> {
-  const raw = path === STDIN ? buffersOf(stdin) : await openFile(path);
+export async function openSource(path: string, stdin: AsyncIterable<unknown>): Promise<Source> {
   try {
-    const first = await raw.next();
-    if (first.done === true) return;
-    const whole = chain(first.value, raw);
-    const packed = GZIP_MAGIC.every((byte, i) => first.value[i] === byte);
-    yield* packed ? gunzip(whole) : whole;
+    const size = path === STDIN ? null : await sizeOfPlainFile(path);
+    const pieces = size !== null ? piecesOf(path) : unpacked(path === STDIN ? stdin : streamOf(path));
+    return { pieces: withReasons(pieces, path), size };
   } catch (error) {
     throw readable(error, path);
   }
 }
 
-async function openFile(path: string): Promise<AsyncGenerator<Buffer>> {
+/** Length of a regular file that is not packed; null for all other files. */
+async function sizeOfPlainFile(path: string): Promise<number | null> {
+  const stats = await stat(path);
+  if (stats.isDirectory()) {
+    throw new InputError('this is a directory, not a log', { file: path }, 'name the files in it');
+  }
+  if (!stats.isFile()) return null;
+  const file = await open(path);
   try {
-    if ((await stat(path)).isDirectory()) {
-      throw new InputError('this is a directory, not a log', { file: path }, 'name the files in it');
+    const { buffer, bytesRead } = await file.read(Buffer.alloc(GZIP_MAGIC.length), 0);
+    return bytesRead === GZIP_MAGIC.length && isPacked(buffer) ? null : stats.size;
+  } finally {
+    await file.close();
+  }
+}
+
+function isPacked(head: Buffer): boolean {
+  return GZIP_MAGIC.every((byte, i) => head[i] === byte);
+}
+
+/**
+ * A regular file piece by piece, all of them in the same memory: fresh memory for each costs more than the reading.
+ * It does not wait for each piece either, since waiting takes longer than the copy out of the system's cache.
+ */
+async function* piecesOf(path: string): AsyncGenerator<Buffer> {
+  const file = openSync(path, 'r');
+  try {
+    const memory = Buffer.allocUnsafeSlow(CHUNK);
+    for (;;) {
+      const length = readSync(file, memory);
+      if (length === 0) return;
+      yield memory.subarray(0, length);
     }
+  } finally {
+    closeSync(file);
+  }
+}
+
+function streamOf(path: string): AsyncIterable<unknown> {
+  return createReadStream(path, { highWaterMark: CHUNK });
+}
+
+async function* unpacked(stream: AsyncIterable<unknown>): AsyncGenerator<Buffer> {
+  const raw = buffersOf(stream);
+  const first = await raw.next();
+  if (first.done === true) return;
+  const whole = chain(first.value, raw);
+  yield* isPacked(first.value) ? gunzip(whole) : whole;
+}
+
+async function* withReasons(pieces: AsyncGenerator<Buffer>, path: string): AsyncGenerator<Buffer> {
+  try {
+    yield* pieces;
   } catch (error) {
     throw readable(error, path);
   }
-  return buffersOf(createReadStream(path, { highWaterMark: CHUNK }));
 }
 
 /** The first piece of a pipe may hold a single byte; two are needed to know gzip. */
 async function* buffersOf(stream: AsyncIterable<unknown>): AsyncGenerator<Buffer> {
   let head: Buffer | null = null;
   for await (const piece of stream) {
-    const chunk: Buffer = typeof piece === 'string' ? Buffer.from(piece) : Buffer.from(piece as Uint8Array);
+    const chunk: Buffer = typeof piece === 'string' ? Buffer.from(piece) : bufferOver(piece as Uint8Array);
     const joined: Buffer = head === null ? chunk : Buffer.concat([head, chunk]);
     head = joined.length < GZIP_MAGIC.length ? joined : null;
     if (head === null) yield joined;
   }
   if (head !== null) yield head;
+}
+
+function bufferOver({ buffer, byteOffset, byteLength }: Uint8Array): Buffer {
+  return Buffer.from(buffer, byteOffset, byteLength);
 }
 
 async function* chain(first: Buffer, rest: AsyncIterable<Buffer>): AsyncGenerator<Buffer> {

@@ -46,14 +46,15 @@ export function isSuspect(held: HeldLines, time: Instant): boolean {
   return false;
 }
 
-/**
- * The same for a line of which nearly nothing speaks against it: false, with nothing changed, leaves the question
- * to `isSuspect`.
- */
+/** Times between the first zero and the second, which nearly all readings have. */
+const CALM_FROM: Instant = ZEROS[0]! + AFTER_ZERO;
+const CALM_UNTIL: Instant = ZEROS[1]! - BEFORE_ZERO;
+
+/** Whether this line is surely none of those; false, with nothing changed, leaves the question to `isSuspect`. */
 export function goesOn(held: HeldLines, time: Instant): boolean {
-  if (!(Math.abs(time - held.steady) <= FAR) || isNearZero(time)) return false;
-  held.steady = time;
-  return true;
+  const isCalm = time >= CALM_FROM && time < CALM_UNTIL && Math.abs(time - held.steady) <= FAR;
+  if (isCalm) held.steady = time;
+  return isCalm;
 }
 
 function isNearZero(time: Instant): boolean {

@@ -1,7 +1,9 @@
 import type { Period } from '../calendar/period.js';
 import { InputError } from '../errors.js';
+import { nextGood } from '../log/bridging.js';
 import { add, close, type Tally, tally } from '../period/stretches.js';
-import { HOUR, type Instant, type Milliseconds, type Percent } from '../units.js';
+import { HOUR, type Milliseconds, type Percent } from '../units.js';
+import { type Follower, lagging } from './lagging.js';
 import { belowZero, turningPoint, valueAt } from './relaxation.js';
 import type { SurfaceCourse } from './surfaceHumidity.js';
 import { COLDEST_TABULATED, DAMPEST_TABULATED, equilibriumMoisture } from './wood.js';
@@ -37,27 +39,6 @@ export function boardTimeConstant(thickness: number, faces: 1 | 2): Milliseconds
   return way ** 2 / (Math.PI ** 2 * MOISTURE_DIFFUSIVITY);
 }
 
-/**
- * Moisture of a board [%] some time later, its equilibrium having moved along a straight line meanwhile: the
- * exact solution of dM/dt = (E − M) / τ.
- *
- * @param moisture at first [%]
- * @param before, after equilibrium at first and at last [%]
- * @param elapsed [ms], above 0
- * @param timeConstant τ [ms], above 0
- * @example boardMoistureAfter(24 * HOUR, 10, 16.037, 16.037, 57.9 * HOUR) // 12.05
- */
-export function boardMoistureAfter(
-  elapsed: Milliseconds,
-  moisture: Percent,
-  before: Percent,
-  after: Percent,
-  timeConstant: Milliseconds,
-): Percent {
-  const slope = (after - before) / elapsed;
-  return valueAt(elapsed, moisture, slope, moisture - before + slope * timeConstant, timeConstant);
-}
-
 /** Moisture of a board in a period. `known + unknown` is the length of the period, to the millisecond. */
 export interface BoardSummary {
   readonly period: Period;
@@ -79,20 +60,13 @@ export interface BoardOptions {
   readonly timeConstant: Milliseconds;
   /** Bridging limit [ms]. */
   readonly bridge: Milliseconds;
+  /** By how much the humidity was read too low [%]; 0 if absent. It is held to 0..100 % with that. */
+  readonly error?: Percent;
 }
 
-// Project rules; no published model says what to do with missing readings.
-/** A hole up to this long, or half a time constant, is crossed on the straight line. */
-const CARRIED: Milliseconds = 2 * HOUR;
-const CARRIED_CONSTANTS = 0.5;
-/** After this many time constants 5 % of a wrong start are left. */
-const SETTLING_CONSTANTS = 3;
-
 /**
- * Moisture of a board that follows the equilibrium of the air at its surface, in each period. It starts at
- * equilibrium and is unsettled for 3 τ. Its equilibrium moves along straight lines between readings. Over a
- * hole of at most 2 h, τ/2 or the bridging limit, whichever is longest, its state is carried along the line,
- * but the time of a hole beyond the bridging limit stays unknown; after a longer one it starts anew.
+ * Moisture of a board that follows the equilibrium of the air at its surface, in each period; see `lagging` for
+ * how it starts, settles and is carried over holes. The time of a hole beyond the bridging limit stays unknown.
  *
  * Air colder or damper than the wood equation reaches is taken at its edge, −1.1 °C and 99 %: the equilibrium
  * changes by 0.014 % a kelvin there at most, and what it is in fog is not known, only that it is no less.
@@ -102,48 +76,57 @@ const SETTLING_CONSTANTS = 3;
 export function board(
   course: SurfaceCourse,
   periods: readonly Period[],
-  { timeConstant, bridge }: BoardOptions,
+  { timeConstant, bridge, error = 0 }: BoardOptions,
 ): BoardSummary[] {
   if (!(timeConstant > 0 && timeConstant < Number.POSITIVE_INFINITY)) {
     throw new InputError('the time constant of a board must be longer than nothing', {
       text: String(timeConstant),
     });
   }
-  const { time, temperature, humidity } = course;
-  const carried = Math.max(CARRIED, CARRIED_CONSTANTS * timeConstant, bridge);
-  const account = open(periods, timeConstant);
-  let start: Instant = Number.NEGATIVE_INFINITY;
-  let before: Percent = NaN;
-  let moisture: Percent = NaN;
-  let settled: Instant = NaN;
-  for (let i = 0; i < time.length; i++) {
-    const equilibrium = equilibriumMoisture(
-      Math.max(temperature[i]!, COLDEST_TABULATED),
-      Math.min(humidity[i]!, DAMPEST_TABULATED),
-    );
-    if (Number.isNaN(equilibrium)) continue;
-    const end = time[i]!;
-    if (end - start <= carried) {
-      const after = boardMoistureAfter(end - start, moisture, before, equilibrium, timeConstant);
-      if (end - start <= bridge) book(account, start, end, moisture, after, before, equilibrium, settled);
-      moisture = after;
-    } else {
-      moisture = equilibrium;
-      settled = end + Math.ceil(SETTLING_CONSTANTS * timeConstant);
-    }
-    start = end;
-    before = equilibrium;
+  const { time } = course;
+  const equilibrium = equilibria(course, error);
+  const account = open(
+    periods,
+    time,
+    equilibrium,
+    lagging(time, equilibrium, timeConstant, bridge),
+    timeConstant,
+  );
+  let i = nextGood(equilibrium, 0);
+  while (i < time.length) {
+    const j = nextGood(equilibrium, i + 1);
+    if (j < time.length && time[j]! - time[i]! <= bridge) book(account, i, j);
+    i = j;
   }
   return results(account);
 }
 
+function equilibria({ temperature, humidity }: SurfaceCourse, error: Percent): Float64Array {
+  const values = new Float64Array(humidity.length);
+  for (let i = 0; i < values.length; i++) {
+    values[i] = equilibriumMoisture(
+      Math.max(temperature[i]!, COLDEST_TABULATED),
+      Math.max(0, Math.min(humidity[i]! + error, DAMPEST_TABULATED)),
+    );
+  }
+  return values;
+}
+
+interface TimesAbove {
+  readonly limit: Percent;
+  readonly times: Tally;
+}
+
 interface Account {
   readonly periods: readonly Period[];
+  readonly time: Float64Array;
+  readonly equilibrium: Float64Array;
+  readonly moisture: Follower;
   readonly timeConstant: Milliseconds;
   readonly known: Tally;
   readonly unsettled: Tally;
-  readonly abovePanelLimit: Tally;
-  readonly aboveDecayLimit: Tally;
+  /** Limits in ascending order, and the times above them. */
+  readonly above: readonly [panel: TimesAbove, decay: TimesAbove];
   /** Integral of the moisture over the known time of each period [% × ms]. */
   readonly integral: Float64Array;
   readonly max: Float64Array;
@@ -153,14 +136,25 @@ interface Account {
   next: number;
 }
 
-function open(periods: readonly Period[], timeConstant: Milliseconds): Account {
+function open(
+  periods: readonly Period[],
+  time: Float64Array,
+  equilibrium: Float64Array,
+  moisture: Follower,
+  timeConstant: Milliseconds,
+): Account {
   return {
     periods,
+    time,
+    equilibrium,
+    moisture,
     timeConstant,
     known: tally(periods),
     unsettled: tally(periods),
-    abovePanelLimit: tally(periods),
-    aboveDecayLimit: tally(periods),
+    above: [
+      { limit: PANEL_LIMIT, times: tally(periods) },
+      { limit: DECAY_LIMIT, times: tally(periods) },
+    ],
     integral: new Float64Array(periods.length),
     max: new Float64Array(periods.length).fill(NaN),
     bounds: new Float64Array(4),
@@ -168,20 +162,17 @@ function open(periods: readonly Period[], timeConstant: Milliseconds): Account {
   };
 }
 
-/** Books the time between two readings: moisture from `first` to `last`, equilibrium from `before` to `after`. */
-function book(
-  account: Account,
-  start: Instant,
-  end: Instant,
-  first: Percent,
-  last: Percent,
-  before: Percent,
-  after: Percent,
-  settled: Instant,
-): void {
-  const { periods, timeConstant, integral, max } = account;
+/** Books the time between rows `i` and `j`. By rows, because numbers would be boxed on their way in. */
+function book(account: Account, i: number, j: number): void {
+  const { periods, time, equilibrium, moisture, timeConstant, integral, max, bounds } = account;
+  const start = time[i]!;
+  const end = time[j]!;
+  const first = moisture.values[i]!;
+  const last = moisture.values[j]!;
+  const before = equilibrium[i]!;
+  const after = equilibrium[j]!;
   add(account.known, start, end);
-  add(account.unsettled, start, Math.min(end, settled));
+  add(account.unsettled, start, Math.min(end, moisture.settledFrom[i]!));
 
   const slope = (after - before) / (end - start);
   const bend = first - before + slope * timeConstant;
@@ -207,30 +198,28 @@ function book(
     if (!(highest <= max[p]!)) max[p] = highest;
   }
 
-  // Most pieces lie on one side of a limit and need no solving.
-  const lowest = turns ? Math.min(first, before, after) : Math.min(first, last);
   const highest = turns ? Math.max(first, before, after) : Math.max(first, last);
-  const bookAbove = (above: Tally, limit: Percent) => {
-    if (lowest > limit) add(above, start, end);
+  if (highest <= PANEL_LIMIT) return;
+  const lowest = turns ? Math.min(first, before, after) : Math.min(first, last);
+  for (const { limit, times } of account.above) {
+    if (lowest > limit) add(times, start, end);
     else if (highest > limit) {
-      const count = belowZero(limit - first, -slope, -bend, timeConstant, end - start, account.bounds);
-      for (let b = 0; b < count; b += 2)
-        add(above, start + account.bounds[b]!, start + account.bounds[b + 1]!);
+      const count = belowZero(limit - first, -slope, -bend, timeConstant, end - start, bounds);
+      for (let b = 0; b < count; b += 2) add(times, start + bounds[b]!, start + bounds[b + 1]!);
     }
-  };
-  bookAbove(account.abovePanelLimit, PANEL_LIMIT);
-  bookAbove(account.aboveDecayLimit, DECAY_LIMIT);
+  }
 }
 
 function results(account: Account): BoardSummary[] {
-  const { periods, known, unsettled, abovePanelLimit, aboveDecayLimit, integral, max } = account;
-  for (const each of [known, unsettled, abovePanelLimit, aboveDecayLimit]) close(each);
+  const { periods, known, unsettled, above, integral, max } = account;
+  const [panel, decay] = above;
+  for (const each of [known, unsettled, panel.times, decay.times]) close(each);
   return periods.map((period, p) => ({
     period,
     mean: integral[p]! / known.time[p]!,
     max: max[p]!,
-    abovePanelLimit: abovePanelLimit.time[p]!,
-    aboveDecayLimit: aboveDecayLimit.time[p]!,
+    abovePanelLimit: panel.times.time[p]!,
+    aboveDecayLimit: decay.times.time[p]!,
     known: known.time[p]!,
     unknown: period.end - period.start - known.time[p]!,
     unsettled: unsettled.time[p]!,

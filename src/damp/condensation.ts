@@ -1,14 +1,13 @@
 import type { Period } from '../calendar/period.js';
-import { nextGood } from '../log/bridging.js';
 import type { Log } from '../log/log.js';
 import type { Accuracy } from '../log/sensor.js';
-import { add, close, type Tally, tally } from '../period/stretches.js';
 import type { SaturationFormula } from '../psychrometry/saturationFormula.js';
-import type { Celsius, Instant, Kelvin, Milliseconds } from '../units.js';
+import type { Instant, Kelvin, Milliseconds } from '../units.js';
 import type { Companion } from './companion.js';
-import { type DepositPoints, depositPoints, withErrors } from './depositPoint.js';
-import { noteAt, noteBetween, ROUNDING, type SmallestMargins, smallestMargins } from './margin.js';
-import { belowZero } from './relaxation.js';
+import { type DepositPoints, depositPoints, depositPointsFor } from './depositPoint.js';
+import { both, tallied } from './intervals.js';
+import { ROUNDING, smallestMargins } from './margin.js';
+import { knownTime, marginCourse, noteMargins, timesBelow, unsettledTime } from './marginCourse.js';
 import type { ModelledSurface } from './surface.js';
 import { type SurfaceTemperature, surfaceTemperature } from './surfaceTemperature.js';
 
@@ -77,7 +76,7 @@ export function condensation(
   return condensationFrom(log, depositPoints(log, accuracy, formula), surface, periods, bridge, companion);
 }
 
-/** The same where several surfaces share one log's deposit points, which are most of the work. */
+/** The same where several surfaces share one log's deposit points. */
 export function condensationFrom(
   log: Log,
   deposits: DepositPoints,
@@ -86,220 +85,49 @@ export function condensationFrom(
   bridge: Milliseconds,
   companion: Companion | null = null,
 ): CondensationSummary[] {
-  const { time } = log;
-  const { expected } = deposits;
   const temperature = surfaceTemperature(log, surface, bridge, companion);
-  const extremes = extremesFor(surface, log, deposits);
-  const account = open(periods);
-
-  let i = nextGood(expected, 0);
-  while (i < expected.length) {
-    if (time[i]! >= temperature.settledFrom[i]!) {
-      noteAt(account.margin, time[i]!, temperature.values[i]! - expected[i]!);
-    }
-    const j = nextGood(expected, i + 1);
-    if (j < expected.length && time[j]! - time[i]! <= bridge) {
-      // The surface's temperature may be known in between, where no humidity was read.
-      let from = nextGood(temperature.towards, i);
-      while (from < j) {
-        const until = nextGood(temperature.towards, from + 1);
-        if (until > j) break;
-        bookPiece(account, time, temperature, extremes, i, j, from, until);
-        from = until;
-      }
-    }
-    i = j;
-  }
-  return results(account);
+  return condensationAt(log.time, temperature, depositPointsFor(surface, log, deposits), periods, bridge);
 }
 
-/** The deposit points with the errors that tell for this surface. */
-function extremesFor(surface: ModelledSurface, log: Log, deposits: DepositPoints): DepositPoints {
-  switch (surface.model) {
-    case 'measured':
-      return withErrors(log, deposits, { shared: 0, own: surface.accuracy });
-    case 'between': {
-      // Ts = Te + f (Ti − Te): an error outside counts by what is left to the outside.
-      const shared = surface.temperatureFactor;
-      return withErrors(log, deposits, { shared, own: (1 - shared) * surface.outsideAccuracy });
-    }
-    default:
-      return deposits;
-  }
-}
-
-interface Account {
-  readonly periods: readonly Period[];
-  readonly known: Tally;
-  readonly unsettled: Tally;
-  readonly certain: Tally;
-  readonly expected: Tally;
-  readonly possible: Tally;
-  /** Margin below 1 K and below 3 K, wet or not. */
-  readonly below1: Tally;
-  readonly below3: Tally;
-  readonly ice: Tally;
-  readonly margin: SmallestMargins;
-  /** Where `belowZero` leaves its answers. */
-  readonly wet: Float64Array;
-  readonly frozen: Float64Array;
-  /** How many sunsets and sunrises lie behind. */
-  nights: number;
-}
-
-function open(periods: readonly Period[]): Account {
-  return {
-    periods,
-    known: tally(periods),
-    unsettled: tally(periods),
-    certain: tally(periods),
-    expected: tally(periods),
-    possible: tally(periods),
-    below1: tally(periods),
-    below3: tally(periods),
-    ice: tally(periods),
-    margin: smallestMargins(periods),
-    wet: new Float64Array(4),
-    frozen: new Float64Array(4),
-    nights: 0,
-  };
-}
-
-/**
- * Books the time between rows `from` and `until`, neighbours by what the surface moves towards. They lie in
- * the stretch from row `i` to row `j`, neighbours by deposit point and near enough to be joined.
- */
-function bookPiece(
-  account: Account,
+/** The same where the surface's temperature, and its deposit points at both ends of all errors, are at hand. */
+export function condensationAt(
   time: Float64Array,
-  surface: SurfaceTemperature,
+  temperature: SurfaceTemperature,
   deposits: DepositPoints,
-  i: number,
-  j: number,
-  from: number,
-  until: number,
-): void {
-  const { towards, timeConstant, stretch, nights, drop } = surface;
-  if (stretch[from] !== stretch[until]) return;
-  const start = time[from]!;
-  const end = time[until]!;
-  const slope = (towards[until]! - towards[from]!) / (end - start);
-  if (timeConstant > 0) {
-    const settled = Math.max(start, Math.min(end, surface.settledFrom[from]!));
-    if (settled > start) add(account.unsettled, start, settled);
-    const value = surface.values[from]!;
-    const bend = value - towards[from]! + slope * timeConstant;
-    bookCourse(account, time, deposits, i, j, settled, start, end, value, slope, bend, timeConstant);
-    return;
-  }
-  let at = start;
-  while (at < end) {
-    while (account.nights < nights.length && nights[account.nights]! <= at) account.nights++;
-    const next = account.nights < nights.length ? Math.min(end, nights[account.nights]!) : end;
-    const value = towards[from]! + slope * (at - start) - (account.nights % 2 === 1 ? drop : 0);
-    bookCourse(account, time, deposits, i, j, at, at, next, value, slope, 0, 0);
-    at = next;
-  }
-}
-
-/**
- * Books the time between `settled` and `end` of one course of the surface's temperature, under the lines of
- * deposit points from row `i` to row `j`.
- *
- * @param start, value, warming, bend, timeConstant the course from `start` on, as in `valueAt`
- */
-function bookCourse(
-  account: Account,
-  time: Float64Array,
-  { expected, lowest, highest }: DepositPoints,
-  i: number,
-  j: number,
-  settled: Instant,
-  start: Instant,
-  end: Instant,
-  value: Celsius,
-  warming: number,
-  bend: Kelvin,
-  timeConstant: Milliseconds,
-): void {
-  if (settled === end) return;
-  add(account.known, settled, end);
-  const span = time[j]! - time[i]!;
-  const along = start - time[i]!;
-  const length = end - start;
-
-  // The surface moves towards its goal, so the goal it cannot pass. Most pieces are far from wet and end below.
-  const goal = value - bend + warming * timeConstant;
-  const coldest = Math.min(value, goal, goal + warming * length);
-
-  const slope = warming - (expected[j]! - expected[i]!) / span;
-  const margin = value - (expected[i]! + ((expected[j]! - expected[i]!) / span) * along);
-  const bound = coldest - Math.max(expected[i]!, expected[j]!);
-  noteBetween(account.margin, start, settled, end, margin, slope, bend, timeConstant, bound);
-
-  const { wet, frozen } = account;
-  const farthest = Math.max(value, goal, goal + warming * length) - Math.min(expected[i]!, expected[j]!);
-  if (farthest < RATHER_NEAR) add(account.below3, settled, end);
-  else if (bound < RATHER_NEAR) {
-    const count = belowZero(margin - RATHER_NEAR, slope, bend, timeConstant, length, wet);
-    addAll(account.below3, start, settled, wet, count);
-  }
-  if (farthest < NEAR) add(account.below1, settled, end);
-  else if (bound < NEAR) {
-    const count = belowZero(margin - NEAR, slope, bend, timeConstant, length, wet);
-    addAll(account.below1, start, settled, wet, count);
-  }
-
-  // Possible before expected and certain: where even that is dry, nothing else needs to be solved.
-  if (coldest - Math.max(highest[i]!, highest[j]!) > ROUNDING) return;
-  const highSlope = (highest[j]! - highest[i]!) / span;
-  const smallest = value - (highest[i]! + highSlope * along) - ROUNDING;
-  let bounds = belowZero(smallest, warming - highSlope, bend, timeConstant, length, wet);
-  if (bounds === 0) return;
-  addAll(account.possible, start, settled, wet, bounds);
-
-  bounds = belowZero(margin - ROUNDING, slope, bend, timeConstant, length, wet);
-  if (bounds === 0) return;
-  addAll(account.expected, start, settled, wet, bounds);
-  const frozenBounds = belowZero(value, warming, bend, timeConstant, length, frozen);
-  for (let w = 0; w < bounds; w += 2) {
-    for (let f = 0; f < frozenBounds; f += 2) {
-      const icy = Math.max(start + wet[w]!, start + frozen[f]!, settled);
-      add(account.ice, icy, start + Math.min(wet[w + 1]!, frozen[f + 1]!));
-    }
-  }
-
-  const lowSlope = (lowest[j]! - lowest[i]!) / span;
-  const largest = value - (lowest[i]! + lowSlope * along) - ROUNDING;
-  bounds = belowZero(largest, warming - lowSlope, bend, timeConstant, length, wet);
-  addAll(account.certain, start, settled, wet, bounds);
-}
-
-/** Adds the stretches that `belowZero` found, as far as they lie after `settled`. */
-function addAll(account: Tally, start: Instant, settled: Instant, bounds: Float64Array, count: number): void {
-  for (let b = 0; b < count; b += 2) {
-    add(account, Math.max(start + bounds[b]!, settled), start + bounds[b + 1]!);
-  }
-}
-
-function results(account: Account): CondensationSummary[] {
-  const { periods, known, unsettled, certain, expected, possible, below1, below3, ice, margin } = account;
-  for (const each of [known, unsettled, certain, expected, possible, below1, below3, ice]) close(each);
+  periods: readonly Period[],
+  bridge: Milliseconds,
+): CondensationSummary[] {
+  const { lowest, expected, highest } = deposits;
+  const course = marginCourse(time, temperature, expected, bridge);
+  const [ratherNear, near, wet] = timesBelow(course, expected, [RATHER_NEAR, NEAR, ROUNDING]);
+  const [maybeWet] = timesBelow(course, highest, [ROUNDING]);
+  const [surelyWet] = timesBelow(course, lowest, [ROUNDING]);
+  const [frozen] = timesBelow(course, new Float64Array(time.length), [0]); // below a line of 0 °C
+  const known = tallied(periods, knownTime(course));
+  const unsettled = tallied(periods, unsettledTime(course));
+  const below3 = tallied(periods, ratherNear);
+  const below1 = tallied(periods, near);
+  const possible = tallied(periods, maybeWet);
+  const measured = tallied(periods, wet);
+  const certain = tallied(periods, surelyWet);
+  const ice = tallied(periods, both(wet, frozen));
+  const margin = smallestMargins(periods);
+  noteMargins(course, margin);
   return periods.map((period, p) => ({
     period,
     // The three are ordered by nature; the limits only take back what rounding to milliseconds may add.
-    certain: Math.min(certain.time[p]!, expected.time[p]!),
-    expected: expected.time[p]!,
-    possible: Math.max(possible.time[p]!, expected.time[p]!),
-    dry: known.time[p]! - expected.time[p]!,
-    near1: Math.max(0, below1.time[p]! - expected.time[p]!),
-    near3: Math.max(0, below3.time[p]! - expected.time[p]!),
+    certain: Math.min(certain.time[p]!, measured.time[p]!),
+    expected: measured.time[p]!,
+    possible: Math.max(possible.time[p]!, measured.time[p]!),
+    dry: known.time[p]! - measured.time[p]!,
+    near1: Math.max(0, below1.time[p]! - measured.time[p]!),
+    near3: Math.max(0, below3.time[p]! - measured.time[p]!),
     unknown: period.end - period.start - known.time[p]!,
     unsettled: unsettled.time[p]!,
     ice: ice.time[p]!,
     marginMin: margin.min[p]!,
     marginMinTime: Number.isNaN(margin.minTime[p]!) ? null : margin.minTime[p]!,
-    spells: expected.count[p]!,
-    longestSpell: expected.longest[p]!,
+    spells: measured.count[p]!,
+    longestSpell: measured.longest[p]!,
   }));
 }

@@ -14,7 +14,8 @@ import {
   surfaceCourse,
   timeThatHolds,
 } from './conditionCourse.js';
-import { depositPoints, type ErrorShare } from './depositPoint.js';
+import { depositPoints } from './depositPoint.js';
+import { errorShareOf } from './errorShare.js';
 import { both, either, type Intervals } from './intervals.js';
 import type { ModelledSurface } from './surface.js';
 import { surfaceTemperature } from './surfaceTemperature.js';
@@ -195,21 +196,6 @@ function surfaceEvaluator(
     own,
     timeConstant,
   };
-}
-
-/** How the errors of thermometers reach the temperature of a surface, by its model. */
-function errorShareOf(surface: ModelledSurface): ErrorShare {
-  switch (surface.model) {
-    case 'measured':
-      return { shared: 0, own: surface.accuracy };
-    case 'between': {
-      // Ts = Te + f (Ti − Te): an error outside counts by what is left to the outside.
-      const shared = surface.temperatureFactor;
-      return { shared, own: (1 - shared) * surface.outsideAccuracy };
-    }
-    default:
-      return { shared: 1, own: 0 };
-  }
 }
 
 /** The errors at which a margin is least and greatest; `withErrors` of depositPoint.ts says why. */

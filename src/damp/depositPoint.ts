@@ -1,9 +1,12 @@
 import type { Log } from '../log/log.js';
 import type { Accuracy } from '../log/sensor.js';
 import { buck1996 } from '../psychrometry/buck1996.js';
+import { effectiveHumidity } from '../psychrometry/relativeHumidity.js';
 import type { SaturationFormula } from '../psychrometry/saturationFormula.js';
 import { vapourPressure } from '../psychrometry/vapourPressure.js';
-import type { Celsius, Kelvin, Percent } from '../units.js';
+import type { Celsius, Percent } from '../units.js';
+import { type ErrorShare, errorShareOf, FOLLOWING } from './errorShare.js';
+import type { ModelledSurface } from './surface.js';
 
 /**
  * Per reading the temperature at which the air deposits water: its dew point, or below 0 °C, where the
@@ -15,21 +18,12 @@ export interface DepositPoints {
   /** Relative to the surface as measured, lowest and highest for errors within accuracy [°C]. */
   readonly lowest: Float64Array;
   readonly highest: Float64Array;
+  /** Saturation pressure over water at the air's temperature [hPa], worked out on the way. */
+  readonly saturation: Float64Array;
   /** What they were made with. */
   readonly accuracy: Accuracy;
   readonly formula: SaturationFormula;
 }
-
-/** How the errors of thermometers reach the temperature of a surface. */
-export interface ErrorShare {
-  /** Part of the air thermometer's error that the surface is off by too, 0 to 1. */
-  readonly shared: number;
-  /** How far the surface may be off, either way, for reasons of its own [K]. */
-  readonly own: Kelvin;
-}
-
-/** A surface that is worked out from the air's temperature is off by as much as that. */
-const FOLLOWING: ErrorShare = { shared: 1, own: 0 };
 
 /**
  * Deposit points of a log as measured, and at the corners of the sensor's accuracy that settle whether a
@@ -45,11 +39,13 @@ export function depositPoints(
 ): DepositPoints {
   const freezing = formula.ice(0);
   const expected = new Float64Array(log.length);
+  const saturation = new Float64Array(log.length);
   for (let i = 0; i < log.length; i++) {
-    const pressure = vapourPressure(log.temperature[i]!, log.humidity[i]!, formula);
+    saturation[i] = formula.water(log.temperature[i]!);
+    const pressure = (effectiveHumidity(log.humidity[i]!) / 100) * saturation[i]!;
     expected[i] = depositPoint(pressure, freezing, formula);
   }
-  return withErrors(log, { expected, accuracy, formula }, FOLLOWING);
+  return withErrors(log, { expected, saturation, accuracy, formula }, FOLLOWING);
 }
 
 /**
@@ -74,7 +70,7 @@ export function depositPoints(
  */
 export function withErrors(
   log: Log,
-  { expected, accuracy, formula }: Pick<DepositPoints, 'expected' | 'accuracy' | 'formula'>,
+  { expected, saturation, accuracy, formula }: Omit<DepositPoints, 'lowest' | 'highest'>,
   { shared, own }: ErrorShare,
 ): DepositPoints {
   const { temperature, humidity, length } = log;
@@ -101,7 +97,13 @@ export function withErrors(
     lowest[i] = Math.min(lowest[i]!, at(t + aT, drier) - shared * aT - own, expected[i]!);
     highest[i] = Math.max(highest[i]!, at(t - aT, damper) + shared * aT + own, expected[i]!);
   }
-  return { expected, lowest, highest, accuracy, formula };
+  return { expected, lowest, highest, saturation, accuracy, formula };
+}
+
+/** The deposit points with the errors that tell for this surface. */
+export function depositPointsFor(surface: ModelledSurface, log: Log, deposits: DepositPoints): DepositPoints {
+  const share = errorShareOf(surface);
+  return share === FOLLOWING ? deposits : withErrors(log, deposits, share);
 }
 
 /**

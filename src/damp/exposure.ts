@@ -4,8 +4,8 @@ import type { Accuracy } from '../log/sensor.js';
 import type { Milliseconds, Percent } from '../units.js';
 import { type BoardSummary, board } from './board.js';
 import type { Companion } from './companion.js';
-import { type CondensationSummary, condensationFrom } from './condensation.js';
-import type { DepositPoints } from './depositPoint.js';
+import { type CondensationSummary, condensationAt } from './condensation.js';
+import { type DepositPoints, depositPointsFor } from './depositPoint.js';
 import { MOULD_MATERIALS, type MouldSummary, mould } from './mould.js';
 import { type StandingDamp, standingDamp } from './runningMean.js';
 import type { Surface } from './surface.js';
@@ -54,25 +54,32 @@ export function exposureOf(
   periods: readonly Period[],
   { bridge, companion, days }: ExposureOptions,
 ): Exposure {
-  const temperature = surfaceTemperature(log, surface, bridge, companion).values;
+  const temperature = surfaceTemperature(log, surface, bridge, companion);
   const course: SurfaceCourse = {
     time: log.time,
-    temperature,
-    humidity: surfaceHumidities(log, temperature),
+    temperature: temperature.values,
+    humidity: surfaceHumidities(log, deposits.saturation, temperature.values, deposits.formula),
   };
   const accuracy = atTheSurface(deposits.accuracy, log, course);
   const { board: wood, mould: traits } = surface;
-  const boards = (at: SurfaceCourse) => board(at, periods, { timeConstant: wood!.timeConstant, bridge });
+  const boards = (error: Percent) =>
+    board(course, periods, { timeConstant: wood!.timeConstant, bridge, error });
   return {
     surface,
-    condensation: condensationFrom(log, deposits, surface, periods, bridge, companion),
+    condensation: condensationAt(
+      log.time,
+      temperature,
+      depositPointsFor(surface, log, deposits),
+      periods,
+      bridge,
+    ),
     wood:
       wood === null
         ? null
         : {
-            expected: boards(course),
-            drier: boards(shifted(course, -accuracy.humidity)),
-            damper: boards(shifted(course, accuracy.humidity)),
+            expected: boards(0),
+            drier: boards(-accuracy.humidity),
+            damper: boards(accuracy.humidity),
           },
     mould: mould(course, periods, {
       material: MOULD_MATERIALS[traits.class],
@@ -98,12 +105,4 @@ function atTheSurface({ temperature, humidity }: Accuracy, log: Log, course: Sur
     surface += course.humidity[i]!;
   }
   return { temperature, humidity: air > 0 ? humidity * (surface / air) : humidity };
-}
-
-/** The course with its humidity off by so much, within 0 to 100 %. */
-function shifted(course: SurfaceCourse, by: Percent): SurfaceCourse {
-  return {
-    ...course,
-    humidity: course.humidity.map((humidity) => Math.min(100, Math.max(0, humidity + by))),
-  };
 }

@@ -1,3 +1,5 @@
+import type { Period } from '../calendar/period.js';
+import { add, close, type Tally, tally } from '../period/stretches.js';
 import type { Instant, Milliseconds } from '../units.js';
 
 /** Stretches of time in order, none touching the next: starts and ends in turn [ms since 1970 UTC]. */
@@ -47,4 +49,16 @@ export function lasting(intervals: Intervals, least: Milliseconds): Intervals {
     const start = bound - (bound % 2);
     return intervals[start + 1]! - intervals[start]! >= least;
   });
+}
+
+/**
+ * How much of each period lies in the stretches.
+ *
+ * @param periods in order of time, none overlapping another
+ */
+export function tallied(periods: readonly Period[], intervals: Intervals): Tally {
+  const account = tally(periods);
+  for (let i = 0; i < intervals.length; i += 2) add(account, intervals[i]!, intervals[i + 1]!);
+  close(account);
+  return account;
 }

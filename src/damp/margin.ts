@@ -31,10 +31,25 @@ export function smallestMargins(periods: readonly Period[]): SmallestMargins {
 }
 
 /**
+ * Whether a course between `settled` and `end` of which no margin is smaller than `bound` [K] may hold the
+ * smallest of a period. It is asked of every course, so that the numbers of few need to be handed on.
+ */
+export function mayBeSmaller(
+  margin: SmallestMargins,
+  settled: Instant,
+  end: Instant,
+  bound: Kelvin,
+): boolean {
+  const { periods, min } = margin;
+  while (margin.next < periods.length && periods[margin.next]!.end <= settled) margin.next++;
+  const p = margin.next;
+  return p < periods.length && (end > periods[p]!.end || !(bound > min[p]!));
+}
+
+/**
  * Notes the margins between `settled` and `end` that may be the smallest of a period: ends and turning point.
  *
  * @param start, value, slope, bend, timeConstant the margin's course from `start` on, as in `valueAt`
- * @param bound no margin of this course is smaller [K]
  */
 export function noteBetween(
   margin: SmallestMargins,
@@ -45,12 +60,10 @@ export function noteBetween(
   slope: number,
   bend: number,
   timeConstant: Milliseconds,
-  bound: Kelvin,
 ): void {
-  const { periods, min } = margin;
+  const { periods } = margin;
   while (margin.next < periods.length && periods[margin.next]!.end <= settled) margin.next++;
   for (let p = margin.next; p < periods.length && periods[p]!.start < end; p++) {
-    if (bound > min[p]!) continue;
     const lowest = bend > 0 ? start + turningPoint(slope, bend, timeConstant) : NaN;
     const from = Math.max(settled, periods[p]!.start);
     const until = Math.min(end, periods[p]!.end);

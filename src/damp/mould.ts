@@ -233,26 +233,40 @@ export function mould(
 ): MouldSummary[] {
   const { time, temperature, humidity } = course;
   const account = open(periods, options);
+  // The step that is being gathered: its end, its known time, the integrals over that. It lies in one period, or
+  // between two.
+  let end: Instant = Number.NEGATIVE_INFINITY;
+  let known: Milliseconds = 0;
+  let heat = 0;
+  let damp = 0;
   let i = nextKnown(course, 0);
   while (i < time.length) {
     const j = nextKnown(course, i + 1);
     if (j < time.length && time[j]! - time[i]! <= options.bridge) {
-      const length = time[j]! - time[i]!;
+      const start = time[i]!;
+      const length = time[j]! - start;
       const warming = (temperature[j]! - temperature[i]!) / length;
       const wetting = (humidity[j]! - humidity[i]!) / length;
-      let from = time[i]!;
+      let from = start;
       while (from < time[j]!) {
-        if (from >= account.end) startStep(account, from);
-        const until = Math.min(time[j]!, account.end);
-        const middle = (from + until) / 2 - time[i]!;
-        account.known += until - from;
-        account.heat += (temperature[i]! + warming * middle) * (until - from);
-        account.damp += (humidity[i]! + wetting * middle) * (until - from);
+        if (from >= end) {
+          if (known > 0) takeStep(account, end, known, heat / known, damp / known);
+          end = startStep(account, from);
+          known = 0;
+          heat = 0;
+          damp = 0;
+        }
+        const until = Math.min(time[j]!, end);
+        const middle = (from + until) / 2 - start;
+        known += until - from;
+        heat += (temperature[i]! + warming * middle) * (until - from);
+        damp += (humidity[i]! + wetting * middle) * (until - from);
         from = until;
       }
     }
     i = j;
   }
+  if (known > 0) takeStep(account, end, known, heat / known, damp / known);
   startStep(account, Number.POSITIVE_INFINITY);
   return account.summaries;
 }
@@ -274,12 +288,6 @@ interface Account {
   readonly lowered: Run;
   readonly raised: Run;
   readonly summaries: MouldSummary[];
-  /** End of the step that is being gathered. It lies in one period, or between two. */
-  end: Instant;
-  /** Its known time [ms] and the integrals of temperature and humidity over that. */
-  known: Milliseconds;
-  heat: number;
-  damp: number;
   /** When anything was first known, and how much since. */
   first: Instant;
   total: Milliseconds;
@@ -298,10 +306,6 @@ function open(periods: readonly Period[], { material, decline, accuracy }: Mould
     lowered: { error: -accuracy.humidity, index: 0, dry: 0 },
     raised: { error: accuracy.humidity, index: 0, dry: 0 },
     summaries: [],
-    end: Number.NEGATIVE_INFINITY,
-    known: 0,
-    heat: 0,
-    damp: 0,
     first: NaN,
     total: 0,
     greatest: 0,
@@ -310,24 +314,28 @@ function open(periods: readonly Period[], { material, decline, accuracy }: Mould
   };
 }
 
-/** Takes the step that was gathered, if any, closes the periods that end up to `from`, and starts one there. */
-function startStep(account: Account, from: Instant): void {
+/** Closes the periods that end up to `from`, and starts a step there. @returns its end */
+function startStep(account: Account, from: Instant): Instant {
   const { periods, summaries } = account;
-  if (account.known > 0) takeStep(account);
   while (summaries.length < periods.length && periods[summaries.length]!.end <= from) closePeriod(account);
   if (Number.isNaN(account.first)) account.first = from;
 
-  account.end = (Math.floor(from / STEP) + 1) * STEP;
+  const end = (Math.floor(from / STEP) + 1) * STEP;
   const next = periods[summaries.length];
-  if (next !== undefined) account.end = Math.min(account.end, from < next.start ? next.start : next.end);
+  return next === undefined ? end : Math.min(end, from < next.start ? next.start : next.end);
 }
 
-function takeStep(account: Account): void {
-  const { material, decline, measured, lowered, raised, known } = account;
-  const temperature = account.heat / known;
-  const humidity = account.damp / known;
+/** Takes the step up to `end` with the means of its known time. */
+function takeStep(
+  account: Account,
+  end: Instant,
+  known: Milliseconds,
+  temperature: Celsius,
+  humidity: Percent,
+): void {
+  const { material, decline, measured, lowered, raised } = account;
   const next = account.periods[account.summaries.length];
-  const inPeriod = next !== undefined && account.end > next.start;
+  const inPeriod = next !== undefined && end > next.start;
 
   const critical = criticalHumidity(temperature, material.lowestCritical);
   const before = measured.index;
@@ -341,9 +349,6 @@ function takeStep(account: Account): void {
     if (humidity >= critical) account.favourable += known;
     account.greatest = Math.max(account.greatest, before, measured.index);
   }
-  account.known = 0;
-  account.heat = 0;
-  account.damp = 0;
 }
 
 /** Carries a run on over a time with this mean climate. */

@@ -31,30 +31,43 @@ export function trailingMeans(
   const first = nextKnown(course, 0);
   const earliest = first < course.time.length ? course.time[first]! - bridge : Number.POSITIVE_INFINITY;
   const starts = ends.map((end) => end - window);
-  const before = sumsUpTo(course, starts, bridge);
-  const sums = sumsUpTo(course, ends, bridge);
+  const sums = sumsUpTo(course, merged(starts, ends), bridge);
   const temperature = new Float64Array(ends.length).fill(NaN);
   const humidity = new Float64Array(ends.length).fill(NaN);
+  let from = 0;
+  let until = 0;
   for (let k = 0; k < ends.length; k++) {
-    const known = sums.known[k]! - before.known[k]!;
+    while (sums.instants[from]! < starts[k]!) from++;
+    while (sums.instants[until]! < ends[k]!) until++;
+    const known = sums.known[until]! - sums.known[from]!;
     if (starts[k]! < earliest || !(known >= ENOUGH_KNOWN * window)) continue;
-    temperature[k] = (sums.temperature[k]! - before.temperature[k]!) / known;
-    humidity[k] = (sums.humidity[k]! - before.humidity[k]!) / known;
+    temperature[k] = (sums.temperature[until]! - sums.temperature[from]!) / known;
+    humidity[k] = (sums.humidity[until]! - sums.humidity[from]!) / known;
   }
   return { temperature, humidity };
 }
 
+function merged(one: Float64Array, other: Float64Array): Float64Array {
+  const both = new Float64Array(one.length + other.length);
+  both.set(one);
+  both.set(other, one.length);
+  return both.sort();
+}
+
 /** Known time [ms] and integrals over it, from the start of the course up to each instant. */
 interface Sums {
+  readonly instants: Float64Array;
   readonly known: Float64Array;
   readonly temperature: Float64Array;
   readonly humidity: Float64Array;
 }
 
+/** @param instants ascending */
 function sumsUpTo(course: SurfaceCourse, instants: Float64Array, bridge: Milliseconds): Sums {
   const { time, temperature, humidity } = course;
   const count = instants.length;
   const sums: Sums = {
+    instants,
     known: new Float64Array(count),
     temperature: new Float64Array(count),
     humidity: new Float64Array(count),
@@ -63,36 +76,32 @@ function sumsUpTo(course: SurfaceCourse, instants: Float64Array, bridge: Millise
   let heat = 0;
   let damp = 0;
   let k = 0;
-  const note = (more: Milliseconds, moreHeat: number, moreDamp: number) => {
-    sums.known[k] = known + more;
-    sums.temperature[k] = heat + moreHeat;
-    sums.humidity[k] = damp + moreDamp;
-    k++;
-  };
   let i = nextKnown(course, 0);
   while (i < time.length) {
     const j = nextKnown(course, i + 1);
-    if (j < time.length && time[j]! - time[i]! <= bridge) {
-      const start = time[i]!;
-      const end = time[j]!;
-      const length = end - start;
-      while (k < count && instants[k]! <= start) note(0, 0, 0);
-      while (k < count && instants[k]! < end) {
-        const part = instants[k]! - start;
-        const half = part / 2 / length;
-        note(
-          part,
-          (temperature[i]! + (temperature[j]! - temperature[i]!) * half) * part,
-          (humidity[i]! + (humidity[j]! - humidity[i]!) * half) * part,
-        );
-      }
+    const start = time[i]!;
+    const end = j < time.length ? time[j]! : Number.POSITIVE_INFINITY;
+    const length = end - start <= bridge ? end - start : 0;
+    const next = j < time.length ? j : i;
+    const rise = temperature[next]! - temperature[i]!;
+    const gain = humidity[next]! - humidity[i]!;
+    for (; k < count && instants[k]! < end; k++) {
+      const part = length > 0 ? Math.max(0, instants[k]! - start) : 0;
+      sums.known[k] = known + part;
+      sums.temperature[k] = heat;
+      sums.humidity[k] = damp;
+      if (part === 0) continue;
+      const half = part / 2 / length;
+      sums.temperature[k]! += (temperature[i]! + rise * half) * part;
+      sums.humidity[k]! += (humidity[i]! + gain * half) * part;
+    }
+    if (length > 0) {
       known += length;
-      heat += ((temperature[i]! + temperature[j]!) / 2) * length;
-      damp += ((humidity[i]! + humidity[j]!) / 2) * length;
+      heat += (temperature[i]! + rise / 2) * length;
+      damp += (humidity[i]! + gain / 2) * length;
     }
     i = j;
   }
-  while (k < count) note(0, 0, 0);
   return sums;
 }
 

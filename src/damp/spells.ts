@@ -1,8 +1,7 @@
 import type { Period } from '../calendar/period.js';
-import { add, close, tally } from '../period/stretches.js';
 import type { Instant, Milliseconds } from '../units.js';
 import type { Held } from './conditionHeld.js';
-import { both, type Intervals, lasting } from './intervals.js';
+import { both, type Intervals, lasting, tallied } from './intervals.js';
 
 /** An unbroken stretch in which the conditions held, as measured, for long enough. */
 export interface Spell {
@@ -68,7 +67,7 @@ type Times = Held;
 
 function spellsIn({ certain, expected, possible }: Times, knownAtAll: Intervals): Spell[] {
   const spells = periodsOf(expected);
-  const certainly = sharesOf(spells, certain);
+  const certainly = tallied(spells, certain).time;
   const possibly = around(spells, possible);
   const seen = around(spells, knownAtAll);
   return spells.map(({ start, end }, i) => ({
@@ -81,10 +80,10 @@ function spellsIn({ certain, expected, possible }: Times, knownAtAll: Intervals)
 }
 
 function timeIn(periods: readonly Period[], times: Times): SpellTime[] {
-  const known = sharesOf(periods, times.known);
-  const certain = sharesOf(periods, times.certain);
-  const expected = sharesOf(periods, times.expected);
-  const possible = sharesOf(periods, times.possible);
+  const known = tallied(periods, times.known).time;
+  const certain = tallied(periods, times.certain).time;
+  const expected = tallied(periods, times.expected).time;
+  const possible = tallied(periods, times.possible).time;
   return periods.map((period, p) => ({
     period,
     certain: certain[p]!,
@@ -93,14 +92,6 @@ function timeIn(periods: readonly Period[], times: Times): SpellTime[] {
     without: known[p]! - expected[p]!,
     unknown: period.end - period.start - known[p]!,
   }));
-}
-
-/** How much of each period lies in the stretches [ms]. */
-function sharesOf(periods: readonly Period[], intervals: Intervals): Float64Array {
-  const account = tally(periods);
-  for (const { start, end } of periodsOf(intervals)) add(account, start, end);
-  close(account);
-  return account.time;
 }
 
 /** The stretch that each of the periods lies in, in order as they are. */

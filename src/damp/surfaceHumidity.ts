@@ -41,17 +41,20 @@ export function surfaceHumidity(
  * The same for a log.
  *
  * @param air temperature [°C] and relative humidity [%] of the air, NaN where missing
+ * @param saturation over water at that temperature [hPa], which all surfaces beside one log share
  * @param surface temperature of the surface at the same instants [°C]
  * @returns [%], NaN where one of the three is missing
  */
 export function surfaceHumidities(
   air: { readonly temperature: Float64Array; readonly humidity: Float64Array },
+  saturation: Float64Array,
   surface: Float64Array,
   formula = buck1996,
 ): Float64Array {
   const humidities = new Float64Array(surface.length);
   for (let i = 0; i < surface.length; i++) {
-    humidities[i] = surfaceHumidity(air.temperature[i]!, air.humidity[i]!, surface[i]!, formula);
+    const own = surface[i] === air.temperature[i] ? saturation[i]! : formula.water(surface[i]!);
+    humidities[i] = Math.min(100, effectiveHumidity(air.humidity[i]!) * (saturation[i]! / own));
   }
   return humidities;
 }

@@ -1,9 +1,8 @@
 import { InputError } from '../errors.js';
-import { nextGood } from '../log/bridging.js';
 import type { Log } from '../log/log.js';
-import { HOUR, type Instant, type Kelvin, type Milliseconds } from '../units.js';
+import type { Kelvin, Milliseconds } from '../units.js';
 import { type Companion, companionTemperature } from './companion.js';
-import { valueAt } from './relaxation.js';
+import { lagging, settlingOf } from './lagging.js';
 import { nights, type Position } from './sun.js';
 import type { ModelledSurface } from './surface.js';
 import { wallTemperature } from './temperatureFactor.js';
@@ -25,22 +24,15 @@ export interface SurfaceTemperature {
   readonly drop: Kelvin;
 }
 
-// Both limits are project rules; no published model says what to do with missing air temperatures.
-/** A hole up to this long, or half a time constant, is crossed on the straight line. */
-const CARRIED: Milliseconds = 2 * HOUR;
-const CARRIED_CONSTANTS = 0.5;
-/** After this many time constants 5 % of a wrong start are left. */
-const SETTLING_CONSTANTS = 3;
-
 /** How long before a moment readings must be there for the surface's temperature to be settled then [ms]. */
 export function settlingTime(surface: ModelledSurface): Milliseconds {
-  return surface.model === 'mass' ? Math.ceil(SETTLING_CONSTANTS * surface.timeConstant) : 0;
+  return surface.model === 'mass' ? settlingOf(surface.timeConstant) : 0;
 }
 
 /**
  * Temperature of a surface by its model.
  *
- * `air`: the air's. `mass`: see `lagging`. `measured`: the companion's, on the straight line between its
+ * `air`: the air's. `mass`: see `massOf`. `measured`: the companion's, on the straight line between its
  * readings, looked at when the log was read. `between`: Te + f (Ti − Te) with the companion's temperature for
  * Te (ISO 13788, meant for means of a day and longer; moment by moment the wall has no thermal mass here).
  * `night-sky`: the air's, from sunset to sunrise less the assumed drop.
@@ -59,7 +51,7 @@ export function surfaceTemperature(
     case 'air':
       return following(air);
     case 'mass':
-      return lagging(log, surface, bridge);
+      return massOf(log, surface, bridge);
     case 'measured': {
       const { values, stretch } = companionTemperature(time, companion);
       return { ...following(values), stretch };
@@ -101,48 +93,25 @@ function droppingAtNight(log: Log, drop: Kelvin, position: Position): SurfaceTem
 }
 
 /**
- * A mass obeys dTs/dt = (T − Ts) / τ, solved exactly for air temperature that is linear between readings, so
- * the step does not matter (lumped capacitance; good for bodies of metal, indicative for thick masonry). It
- * starts at the air's value and has settled 3 τ later. Over a hole of at most 2 h, τ/2 or the bridging limit,
- * whichever is longest, it is carried on the straight line; after a longer one it starts anew.
+ * A mass obeys dTs/dt = (T − Ts) / τ (lumped capacitance; good for bodies of metal, indicative for thick
+ * masonry); see `lagging` for how it starts, settles and is carried over holes.
  *
  * An air temperature that is wrong by a constant makes the surface wrong by the same constant, once settled.
  */
-function lagging(
+function massOf(
   { time, temperature: air, length }: Log,
-  surface: ModelledSurface & { readonly model: 'mass' },
+  { name, timeConstant }: ModelledSurface & { readonly model: 'mass' },
   bridge: Milliseconds,
 ): SurfaceTemperature {
-  const { name, timeConstant } = surface;
   if (!(timeConstant > 0 && timeConstant < Number.POSITIVE_INFINITY)) {
     throw new InputError(`the time constant of surface "${name}" must be longer than nothing`, {
       text: String(timeConstant),
     });
   }
-  const carried = Math.max(CARRIED, CARRIED_CONSTANTS * timeConstant, bridge);
-  const settling = settlingTime(surface);
-  const values = new Float64Array(length).fill(NaN);
-  const settledFrom = new Float64Array(length).fill(Number.POSITIVE_INFINITY);
-  let previous = -1;
-  let settled: Instant = NaN;
-  for (let i = nextGood(air, 0); i < length; i = nextGood(air, i + 1)) {
-    const step = previous < 0 ? Number.POSITIVE_INFINITY : time[i]! - time[previous]!;
-    if (step <= carried) {
-      const slope = (air[i]! - air[previous]!) / step;
-      const bend = values[previous]! - air[previous]! + slope * timeConstant;
-      values[i] = valueAt(step, values[previous]!, slope, bend, timeConstant);
-    } else {
-      values[i] = air[i]!;
-      settled = time[i]! + settling;
-    }
-    settledFrom[i] = settled;
-    previous = i;
-  }
   return {
-    values,
+    ...lagging(time, air, timeConstant, bridge),
     towards: air,
     timeConstant,
-    settledFrom,
     stretch: new Uint32Array(length),
     nights: new Float64Array(0),
     drop: 0,

@@ -1,9 +1,10 @@
 import type { Log } from '../log/log.js';
 import type { Milliseconds } from '../units.js';
 import type { Companion } from './companion.js';
-import { knownTime, lineCourse, minus, surfaceCourse, timeThatHolds } from './conditionCourse.js';
 import type { DepositPoints } from './depositPoint.js';
 import type { Intervals } from './intervals.js';
+import { ROUNDING } from './margin.js';
+import { knownTime, marginCourse, timesBelow } from './marginCourse.js';
 import type { ModelledSurface } from './surface.js';
 import { surfaceTemperature } from './surfaceTemperature.js';
 
@@ -29,9 +30,7 @@ export function wetTimes(
   companion: Companion | null,
 ): WetTimes {
   const temperature = surfaceTemperature(log, surface, bridge, companion);
-  const margin = minus(
-    surfaceCourse(log.time, temperature, bridge, 0),
-    lineCourse(log.time, expected, bridge),
-  );
-  return { known: knownTime(margin), wet: timeThatHolds(margin, '<=', 0) };
+  const course = marginCourse(log.time, temperature, expected, bridge);
+  const [wet] = timesBelow(course, expected, [ROUNDING]);
+  return { known: knownTime(course), wet };
 }

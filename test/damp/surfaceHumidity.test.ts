@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { nextKnown, surfaceHumidities, surfaceHumidity } from '../../src/damp/surfaceHumidity.js';
+import { buck1996 } from '../../src/psychrometry/buck1996.js';
 import { dewPoint } from '../../src/psychrometry/dewPoint.js';
 import { reference } from '../psychrometry/reference.js';
 
@@ -47,7 +48,24 @@ describe('surfaceHumidity', () => {
       temperature: Float64Array.of(20, NaN, 20, 20),
       humidity: Float64Array.of(60, 60, NaN, 60),
     };
-    expect([...surfaceHumidities(air, Float64Array.of(20, 20, 20, NaN))]).toEqual([60, NaN, NaN, NaN]);
+    const saturation = air.temperature.map(buck1996.water);
+    const surface = Float64Array.of(20, 20, 20, NaN);
+    expect([...surfaceHumidities(air, saturation, surface)]).toEqual([60, NaN, NaN, NaN]);
+  });
+
+  it('of a log is that of each reading, to the last digit', () => {
+    fc.assert(
+      fc.property(fc.array(fc.tuple(celsius, percent, fc.option(celsius))), (rows) => {
+        const air = {
+          temperature: Float64Array.from(rows, ([t]) => t),
+          humidity: Float64Array.from(rows, ([, u]) => u),
+        };
+        // now and then as warm as the air
+        const surface = Float64Array.from(rows, ([t, , s]) => s ?? t);
+        const one = rows.map(([t, u, s]) => surfaceHumidity(t, u, s ?? t));
+        expect([...surfaceHumidities(air, air.temperature.map(buck1996.water), surface)]).toEqual(one);
+      }),
+    );
   });
 });
 

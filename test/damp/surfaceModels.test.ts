@@ -218,6 +218,15 @@ describe('a measured surface', () => {
     expect([summary.certain, summary.expected, summary.possible]).toEqual(is);
   });
 
+  it('is unknown from the last reading of its thermometer on', () => {
+    const ended = logOf([
+      [0, 20, 50],
+      [minutes(20), 20, 50],
+    ]);
+    const summary = hourOf(steady(15, 60), measured(0.3), ended);
+    expect(summary).toMatchObject({ dry: minutes(20), unknown: minutes(40) });
+  });
+
   it('shares deposit points with surfaces that follow the air', () => {
     const log = steady(15, 60);
     const accuracy = { temperature: 0.5, humidity: 3 };

@@ -1,0 +1,211 @@
+import { nextGood } from '../log/bridging.js';
+import type { Instant, Kelvin, Milliseconds } from '../units.js';
+import { append, type Intervals } from './intervals.js';
+import { mayBeSmaller, noteAt, noteBetween, ROUNDING, type SmallestMargins } from './margin.js';
+import { belowZero } from './relaxation.js';
+import type { SurfaceTemperature } from './surfaceTemperature.js';
+
+/**
+ * How far a surface lies above lines of deposit points, while both are known.
+ *
+ * It is looked at once for every figure, and nearly always the two ends of a step tell enough: so each look is
+ * a plain loop over the rows, and only what a limit falls into is worked out, at leisure.
+ */
+export interface MarginCourse {
+  readonly time: Float64Array;
+  readonly surface: SurfaceTemperature;
+  /** Deposit points as measured; every other line over this course has them at the same rows [°C]. */
+  readonly points: Float64Array;
+  /** Per row what lies between it and the next one with a deposit point. */
+  readonly steps: Uint8Array;
+  /** Per even step how far the surface strays at most from the straight line between its ends [K]. */
+  readonly bulge: Float64Array;
+}
+
+/** Nothing is known. */
+const APART = 0;
+/** Both courses run undisturbed to the next row. */
+const EVEN = 1;
+/** Rows in between, a sunset or sunrise, or a model that has not settled. */
+const UNEVEN = 2;
+
+/** @param points deposit points [°C], NaN where missing */
+export function marginCourse(
+  time: Float64Array,
+  surface: SurfaceTemperature,
+  points: Float64Array,
+  bridge: Milliseconds,
+): MarginCourse {
+  const { values, towards, timeConstant, settledFrom, stretch, nights } = surface;
+  const steps = new Uint8Array(time.length);
+  const bulge = new Float64Array(time.length);
+  // Nearly all steps are one cadence long: what hangs on their length is worked out when that changes.
+  let step: Milliseconds = NaN;
+  let share = NaN;
+  let night = 0; // sunsets and sunrises that lie behind
+  let i = nextGood(points, 0);
+  while (i < points.length) {
+    const j = nextGood(points, i + 1);
+    const length = j < points.length ? time[j]! - time[i]! : Number.POSITIVE_INFINITY;
+    if (length <= bridge) {
+      while (night < nights.length && nights[night]! <= time[i]!) night++;
+      const dark = night < nights.length ? nights[night]! : Number.POSITIVE_INFINITY;
+      const even =
+        j === i + 1 &&
+        stretch[i] === stretch[j] &&
+        settledFrom[i]! <= time[i]! &&
+        !Number.isNaN(values[j]!) &&
+        dark > time[j]!;
+      steps[i] = even ? EVEN : UNEVEN;
+      if (timeConstant > 0) {
+        if (length !== step) {
+          step = length;
+          share = length / timeConstant;
+        }
+        // A course whose second derivative is nowhere beyond b/τ² strays by (b/τ²) t²/8 at most from its chord;
+        // here b = Ts − T + (ΔT/t) τ.
+        const bend = share * (values[i]! - towards[i]!) + towards[j]! - towards[i]!;
+        bulge[i] = (Math.abs(bend) * share) / 8;
+      }
+    }
+    i = j;
+  }
+  return { time, surface, points, steps, bulge };
+}
+
+/** When both are known. */
+export function knownTime(course: MarginCourse): Intervals {
+  const { time, steps, points } = course;
+  const known: Instant[] = [];
+  for (let i = 0; i < steps.length; i++) {
+    if (steps[i] === EVEN) append(known, time[i]!, time[i + 1]!);
+    else if (steps[i] === UNEVEN) {
+      for (const { settled, end } of piecesFrom(course, points, i)) append(known, settled, end);
+    }
+  }
+  return known;
+}
+
+/** When they would be known, had the surface's model settled. */
+export function unsettledTime(course: MarginCourse): Intervals {
+  const { steps, points } = course;
+  const unsettled: Instant[] = [];
+  for (let i = steps.indexOf(UNEVEN); i >= 0; i = steps.indexOf(UNEVEN, i + 1)) {
+    for (const { start, settled } of piecesFrom(course, points, i)) append(unsettled, start, settled);
+  }
+  return unsettled;
+}
+
+/**
+ * When the surface is known to be less than each of some limits above a line, ends to the millisecond.
+ *
+ * @param line deposit points [°C], known where those of the course are
+ * @param limits [K], the largest first
+ */
+export function timesBelow<const Limits extends readonly Kelvin[]>(
+  course: MarginCourse,
+  line: Float64Array,
+  limits: Limits,
+): { [Each in keyof Limits]: Intervals } {
+  const { time, steps, bulge } = course;
+  const { values, timeConstant } = course.surface;
+  const bounds = new Float64Array(4);
+  const below = limits.map((): Instant[] => []);
+  for (let i = 0; i < steps.length; i++) {
+    if (steps[i] === APART) continue;
+    const even = steps[i] === EVEN;
+    const first = even ? values[i]! - line[i]! : NaN;
+    const last = even ? values[i + 1]! - line[i + 1]! : NaN;
+    const stray = even ? bulge[i]! + ROUNDING : NaN;
+    for (let k = 0; k < limits.length; k++) {
+      const limit = limits[k]!;
+      // What is not below a limit is not below a smaller one.
+      if (first - stray > limit && last - stray > limit) break;
+      if (first + stray < limit && last + stray < limit) append(below[k]!, time[i]!, time[i + 1]!);
+      else {
+        for (const { start, settled, end, value, slope, bend } of piecesFrom(course, line, i)) {
+          const count = belowZero(value - limit, slope, bend, timeConstant, end - start, bounds);
+          for (let b = 0; b < count; b += 2) {
+            append(below[k]!, Math.max(start + bounds[b]!, settled), start + bounds[b + 1]!);
+          }
+        }
+      }
+    }
+  }
+  return below as { [Each in keyof Limits]: Intervals };
+}
+
+/** Notes the smallest margins, in the known time and at settled readings. */
+export function noteMargins(course: MarginCourse, margin: SmallestMargins): void {
+  const { time, points, steps, bulge } = course;
+  const { values, timeConstant, settledFrom } = course.surface;
+  for (let i = 0; i < steps.length; i++) {
+    if (steps[i] === EVEN) {
+      const first = values[i]! - points[i]!;
+      const last = values[i + 1]! - points[i + 1]!;
+      if (!mayBeSmaller(margin, time[i]!, time[i + 1]!, Math.min(first, last) - bulge[i]!)) continue;
+    } else {
+      // It may stand alone.
+      const at = values[i]! - points[i]!;
+      if (time[i]! >= settledFrom[i]! && !Number.isNaN(at)) noteAt(margin, time[i]!, at);
+      if (steps[i] === APART) continue;
+    }
+    for (const { start, settled, end, value, slope, bend } of piecesFrom(course, points, i)) {
+      if (settled < end) noteBetween(margin, start, settled, end, value, slope, bend, timeConstant);
+    }
+  }
+}
+
+/** A piece of a margin's course, from `start` on as in `valueAt`; what is before `settled` does not count. */
+interface Piece {
+  readonly start: Instant;
+  readonly settled: Instant;
+  readonly end: Instant;
+  readonly value: Kelvin;
+  readonly slope: number;
+  readonly bend: Kelvin;
+}
+
+/** The pieces between row `i` and the next one with a deposit point, to which it is joined. */
+function piecesFrom({ time, surface, points }: MarginCourse, line: Float64Array, i: number): Piece[] {
+  const { values, towards, timeConstant, settledFrom, stretch, nights, drop } = surface;
+  const j = nextGood(points, i + 1);
+  const fall = (line[j]! - line[i]!) / (time[j]! - time[i]!);
+  const pieces: Piece[] = [];
+  // The surface's temperature may be known in between, where no humidity was read.
+  for (let from = nextGood(towards, i), until = 0; from < j; from = until) {
+    until = nextGood(towards, from + 1);
+    if (until > j) break;
+    if (stretch[from] !== stretch[until]) continue;
+    const start = time[from]!;
+    const end = time[until]!;
+    const warming = (towards[until]! - towards[from]!) / (end - start);
+    const slope = warming - fall;
+    const above = (at: Instant, temperature: number) => temperature - (line[i]! + fall * (at - time[i]!));
+    if (timeConstant > 0) {
+      const bend = values[from]! - towards[from]! + warming * timeConstant;
+      const settled = Math.max(start, Math.min(end, settledFrom[from]!));
+      pieces.push({ start, settled, end, value: above(start, values[from]!), slope, bend });
+      continue;
+    }
+    let night = countUpTo(nights, start);
+    for (let at = start; at < end; night++) {
+      const next = night < nights.length ? Math.min(end, nights[night]!) : end;
+      const temperature = towards[from]! + warming * (at - start) - (night % 2 === 1 ? drop : 0);
+      pieces.push({ start: at, settled: at, end: next, value: above(at, temperature), slope, bend: 0 });
+      at = next;
+    }
+  }
+  return pieces;
+}
+
+/** How many of the instants, which ascend, are no later than this one. */
+function countUpTo(instants: Float64Array, at: Instant): number {
+  let [low, high] = [0, instants.length];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (instants[middle]! <= at) low = middle + 1;
+    else high = middle;
+  }
+  return low;
+}

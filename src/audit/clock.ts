@@ -3,6 +3,7 @@ import { ascendingOrder } from '../log/order.js';
 import { UNSET_METHOD } from '../reading/unsetClock.js';
 import { DAY, HOUR, type Milliseconds, SECOND } from '../units.js';
 import { type AuditInput, type Check, type Found, findingOn } from './check.js';
+import { clockDrift, DRIFT_METHOD } from './clockDrift.js';
 import { placesOf, rowsOf } from './disorder.js';
 import { counted } from './episodes.js';
 import { isSame } from './sameInstant.js';
@@ -26,19 +27,20 @@ const HELD_BACK = [0.5, 1.5] as const;
 /** Beyond so many findings of one kind their number says more. */
 const MOST = 20;
 
-/** Clocks that were not set, were set back, or are not the logger's own. */
+/** Clocks that were not set, were set back, drift, or are not the logger's own. */
 export const clock: Check = {
   name: 'clock',
-  looksFor: 'clocks that were not set or were set back, and readings stamped when they arrived',
+  looksFor: 'clocks that were not set, were set back or run away, and readings stamped when they arrived',
   method:
     `${UNSET_METHOD} When such a reading was taken cannot be known: the line is rejected and kept verbatim with --rejects. ` +
     `A step back of more than ${BACK} cadences and up to ${FURTHEST_BACK / HOUR} h in order of input, with readings at the usual pace on both sides over the time ` +
     `gone through twice. ${LEAST_ARRIVALS} readings and more within seconds after a silence in which as many were missed: ` +
-    'they were held back and stamped on arrival. Readings of the last two kinds stay as they are.',
+    `they were held back and stamped on arrival. ${DRIFT_METHOD} Readings stay as they are, but for those of a clock that was not set.`,
   source:
     'clocks start at 1970-01-01 without network time: reports of users of such boards; the limits are our own',
   advice:
-    'let the logger fetch the network time before its first reading, and send the time of each reading with it',
+    'let the logger fetch the network time before its first reading and once a day from then on (a clock that drifts: ' +
+    'look at its time synchronisation, then at its resonator), and send the time of each reading with it',
   *run(input) {
     for (const rejection of input.rejections) {
       if (rejection.reason !== 'clock') continue;
@@ -46,6 +48,7 @@ export const clock: Check = {
         message: `${counted(rejection.count, 'line')} stamped by a clock that was not set`,
       });
     }
+    yield* clockDrift(input);
     if (input.cadence === null) return;
     const { cadence } = input;
     yield* told(input, setBacks(input, cadence), (event) =>

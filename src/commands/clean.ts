@@ -3,6 +3,7 @@ import { nearest } from '../calendar/nearest.js';
 import { changesOf } from '../cleaning/changes.js';
 import type { BadPolicy } from '../cleaning/clean.js';
 import { InputError } from '../errors.js';
+import { cleanedCsv } from '../present/cleanedCsv.js';
 import { csvLines } from '../present/csv.js';
 import type { Io } from '../present/io.js';
 import { jsonText } from '../present/json.js';
@@ -63,16 +64,17 @@ async function textOf(
   added: readonly Quantity[],
   intake: Intake,
   io: Io,
-): Promise<Iterable<string>> {
+): Promise<Delivery['chunks']> {
   const cleaned = intake.works.map((work) => work.cleaned);
   const derived = {
     quantities: added,
     pressure: pressureOf(options, intake.site),
     model: airModelOf(options),
   };
+  if (options.format === 'csv')
+    return cleanedCsv(cleaned, intake.zone, derived, { crlf: options.crlf === true });
   const columns = cleanedColumns(derived);
   const rows = cleanedRows(cleaned, intake.zone, derived);
-  if (options.format === 'csv') return csvLines(columns, rows, { crlf: options.crlf === true });
   if (options.format === 'json') return [jsonText(cleanedDocument(columns, rows, intake.zone))];
   const cells = Array.from(rows, (row) =>
     row.map((cell) => (cell === null || Number.isNaN(cell) ? '' : `${cell}`)),

@@ -2,7 +2,7 @@ import type { InputError } from '../errors.js';
 import { explain } from '../errors.js';
 import { type Finding, SEVERITIES } from '../log/finding.js';
 import type { Io } from '../present/io.js';
-import { type Output, openOutput } from '../present/output.js';
+import { type Chunks, type Output, openOutput } from '../present/output.js';
 import { type Style, styleFor } from '../present/terminal.js';
 import { asciiText, visibleText } from '../present/visible.js';
 import { assumedInWords } from '../report/assumed.js';
@@ -17,7 +17,7 @@ export type Exit = (typeof Exit)[keyof typeof Exit];
 export interface Delivery {
   /** A path from the working folder; undefined or `-` is standard output. */
   readonly target: string | undefined;
-  readonly chunks: Iterable<string>;
+  readonly chunks: Chunks;
   /** latin1 writes a byte for each character. */
   readonly encoding?: 'utf8' | 'latin1';
 }
@@ -46,7 +46,7 @@ export async function deliverAll(
 
 /** Writes data where it was asked for: whole, or not at all. */
 export async function deliver(
-  chunks: Iterable<string>,
+  chunks: Chunks,
   options: Pick<WritingOptions, 'output'>,
   io: Io,
   inputs: readonly string[] = [],

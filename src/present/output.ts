@@ -6,10 +6,13 @@ import { getSystemErrorMap } from 'node:util';
 import { InputError } from '../errors.js';
 import type { Io } from './io.js';
 
+/** Text, or its bytes; bytes hold good until the piece after the next is asked for. */
+export type Chunks = Iterable<string | Uint8Array> | AsyncIterable<string>;
+
 /** Where a command's data goes. Nothing is promised to be there before `close`. */
 export interface Output {
   /** Takes text piece by piece, no faster than it can be passed on. Adds no line ends. */
-  write(chunks: Iterable<string> | AsyncIterable<string>): Promise<void>;
+  write(chunks: Chunks): Promise<void>;
   /** The work is done: the file appears under its name. */
   close(): Promise<void>;
   /** The work failed: the file stays as it was. No harm after `close` or a second time. */
@@ -63,14 +66,12 @@ function reportedToTheWriter(): void {}
 
 function streamOutput(stream: NodeJS.WritableStream, encoding: BufferEncoding): Output {
   ownFailures(stream);
-  const send = (text: string) =>
+  const send = (bytes: Uint8Array) =>
     new Promise<void>((done, failed) => {
-      stream.write(text, encoding, (error) =>
-        error ? failed(outputError(error, 'standard output')) : done(),
-      );
+      stream.write(bytes, (error) => (error ? failed(outputError(error, 'standard output')) : done()));
     });
   return {
-    write: (chunks) => gathered(chunks, send),
+    write: (chunks) => passOn(chunks, encoding, send),
     close: async () => {},
     abandon: async () => {},
   };
@@ -85,7 +86,7 @@ async function deviceOutput(path: string, target: string, encoding: BufferEncodi
     await attempt(target, () => file.close());
   };
   return {
-    write: (chunks) => gathered(chunks, (text) => attempt(target, () => file.appendFile(text, { encoding }))),
+    write: (chunks) => passOn(chunks, encoding, (bytes) => attempt(target, () => file.appendFile(bytes))),
     close: finish,
     abandon: finish,
   };
@@ -116,7 +117,7 @@ async function fileOutput(
     settled();
   };
   return {
-    write: (chunks) => gathered(chunks, (text) => attempt(target, () => file.appendFile(text, { encoding }))),
+    write: (chunks) => passOn(chunks, encoding, (bytes) => attempt(target, () => file.appendFile(bytes))),
     close: async () => {
       if (!isOpen) return;
       isOpen = false;
@@ -164,18 +165,38 @@ function removedWhenInterrupted(path: string): () => void {
 /** Text held back to make a write worth its cost [characters]. */
 const BATCH = 65_536;
 
-async function gathered(
-  chunks: Iterable<string> | AsyncIterable<string>,
-  send: (text: string) => Promise<void>,
+/** Sends pieces in order, one at a time; while one is on its way, the next is made. */
+async function passOn(
+  chunks: Chunks,
+  encoding: BufferEncoding,
+  send: (bytes: Uint8Array) => Promise<void>,
 ): Promise<void> {
   let held = '';
-  for await (const chunk of chunks) {
-    held += chunk;
-    if (held.length < BATCH) continue;
-    await send(held);
+  let sending = Promise.resolve();
+  const pass = async (bytes: Uint8Array) => {
+    await sending;
+    sending = send(bytes);
+    sending.catch(() => {}); // told by the next `await`
+  };
+  const release = async () => {
+    const text = held;
     held = '';
+    if (text !== '') await pass(Buffer.from(text, encoding));
+  };
+  try {
+    for await (const chunk of chunks) {
+      if (typeof chunk === 'string') {
+        held += chunk;
+        if (held.length >= BATCH) await release();
+      } else {
+        await release();
+        await pass(chunk);
+      }
+    }
+    await release();
+  } finally {
+    await sending;
   }
-  if (held !== '') await send(held);
 }
 
 async function statOf(path: string, target: string): Promise<BigIntStats | null> {

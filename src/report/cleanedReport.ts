@@ -5,7 +5,7 @@ import type { Cleaned } from '../cleaning/clean.js';
 import { rounded } from '../figures.js';
 import type { AirModel } from '../psychrometry/airModel.js';
 import type { Quantity } from '../psychrometry/quantities.js';
-import type { Hectopascal } from '../units.js';
+import type { Celsius, Hectopascal, Percent } from '../units.js';
 
 /** The first columns of the cleaned file; a contract, and what the reader knows its own files by. */
 const COLUMNS = [
@@ -34,25 +34,37 @@ export function cleanedColumns({ quantities }: Derived): string[] {
 export function* cleanedRows(
   logs: readonly Cleaned[],
   zone: Zone,
-  { quantities, pressure, model }: Derived,
+  derived: Derived,
 ): Generator<(string | number)[]> {
+  const values = new Float64Array(derived.quantities.length);
   for (const { log, flags } of logs) {
     for (let row = 0; row < log.length; row++) {
       const temperature = log.temperature[row]!;
       const humidity = log.humidity[row]!;
-      const cells: (string | number)[] = [
+      deriveInto(values, temperature, humidity, derived);
+      yield [
         formatInstant(log.time[row]!, zone),
         log.logger,
         temperature,
         humidity,
         flags.temperature[row]!,
         flags.humidity[row]!,
+        ...values,
       ];
-      for (const quantity of quantities) {
-        cells.push(rounded(quantity.of(temperature, humidity, pressure, model), quantity.decimals));
-      }
-      yield cells;
     }
+  }
+}
+
+/** Writes what is derived from a temperature [°C] and a humidity [%] into `values`, rounded; NaN where it is not defined. */
+export function deriveInto(
+  values: Float64Array,
+  temperature: Celsius,
+  humidity: Percent,
+  { quantities, pressure, model }: Derived,
+): void {
+  for (let i = 0; i < quantities.length; i++) {
+    const quantity = quantities[i]!;
+    values[i] = rounded(quantity.of(temperature, humidity, pressure, model), quantity.decimals);
   }
 }
 

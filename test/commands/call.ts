@@ -50,7 +50,7 @@ function sink(): { stream: Writable; text(): string } {
   const pieces: Buffer[] = [];
   const stream = new Writable({
     write(chunk, encoding, done) {
-      pieces.push(typeof chunk === 'string' ? Buffer.from(chunk, encoding) : chunk);
+      pieces.push(typeof chunk === 'string' ? Buffer.from(chunk, encoding) : Buffer.from(chunk));
       done();
     },
   });

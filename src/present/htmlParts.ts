@@ -107,11 +107,14 @@ const SHORT_TEXT = 16;
 /** A word longer than this may be broken anywhere, so that it does not push the rest off the paper. */
 const LONGEST_WORD = 32;
 
+/** Longer texts get so much room that they do not stand in many short lines. */
+const LONG_TEXT = 48;
+
 function widthClass(texts: readonly string[]): string {
-  if (texts.every((text) => text.length <= SHORT_TEXT)) return 'short';
-  return texts.some((text) => text.split(' ').some((word) => word.length > LONGEST_WORD))
-    ? 'prose unbroken'
-    : 'prose';
+  const longest = Math.max(0, ...texts.map((text) => text.length));
+  if (longest <= SHORT_TEXT) return 'short';
+  const isUnbroken = texts.some((text) => text.split(' ').some((word) => word.length > LONGEST_WORD));
+  return `prose${longest > LONG_TEXT ? ' long' : ''}${isUnbroken ? ' unbroken' : ''}`;
 }
 
 function caution({ text }: Caution): Markup {

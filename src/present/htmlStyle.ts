@@ -87,7 +87,7 @@ dt+dd{font-size:1.5rem;line-height:1.3;font-variant-numeric:lining-nums tabular-
 @media (min-width:36rem){.items>li{display:grid;grid-template-columns:6rem minmax(0,1fr)}.items .mark{padding-top:.15rem}}
 `;
 
-const TABLES = `.scroll{position:relative;margin:0 0 1.75rem;overflow-x:auto;max-width:max-content;background:linear-gradient(270deg,var(--paper) 50%,transparent) 100% 0/2rem 100% no-repeat local,linear-gradient(270deg,var(--hatch),transparent) 100% 0/.6rem 100% no-repeat scroll}
+const TABLES = `.scroll{position:relative;margin:0 0 1.75rem;overflow-x:auto;max-width:max-content;background:linear-gradient(270deg,var(--paper) 50%,transparent) 100% 0/2rem 100% no-repeat local,linear-gradient(270deg,var(--hairline),transparent) 100% 0/.5rem 100% no-repeat scroll}
 table{border-collapse:collapse;font:.875rem/1.4 ${SANS};font-variant-numeric:lining-nums tabular-nums}
 caption{padding:0 0 .5rem;text-align:left;font:600 1rem/1.4 ${SERIF}}
 caption span{position:sticky;left:0;display:inline-block;max-width:min(100%,calc(100vw - 2rem))}
@@ -97,9 +97,12 @@ th,td{padding:.4rem .75rem;border-bottom:1px solid var(--hairline);text-align:le
 :is(th,td).right{text-align:right}
 td.right{white-space:nowrap}
 td.prose{min-width:17ch;max-width:34rem}
+td.long{min-width:min(20rem,75vw)}
 .unbroken{overflow-wrap:anywhere}
 thead th{border-bottom-color:var(--muted);color:var(--muted);font-weight:500;vertical-align:bottom;max-width:8.5rem}
-tbody th{position:sticky;left:0;max-width:min(40vw,16rem);background:var(--paper);font-weight:500}
+tbody th{font-weight:500}
+tbody th.prose{min-width:9rem;max-width:16rem}
+tbody th.short{position:sticky;left:0;background:var(--paper)}
 .short{white-space:nowrap}
 `;
 
@@ -117,8 +120,9 @@ text{fill:var(--muted);font:12px ${SANS};font-variant-numeric:lining-nums tabula
 .curve{fill:none;stroke:var(--own);stroke-width:1.75;stroke-linecap:round;stroke-linejoin:round;vector-effect:non-scaling-stroke}
 .again{stroke-width:1;stroke-dasharray:4 3}
 .tint{fill:var(--own);opacity:.13}
-.full{fill:var(--own);stroke:var(--own);vector-effect:non-scaling-stroke}
-.edged{stroke:var(--own);stroke-width:.75}
+.full{fill:var(--own)}
+.edged{stroke:var(--own);stroke-width:.75;vector-effect:non-scaling-stroke}
+.tint{stroke:none}
 pattern path{stroke:var(--own);fill:none}
 .end{display:none;fill:var(--own)}
 .mid,.far{display:none}
@@ -175,7 +179,8 @@ nav,summary::before{display:none}
 header{padding-top:0}
 details::details-content{content-visibility:visible;block-size:auto;opacity:1}
 .scroll{overflow:visible;max-width:none;background:none}
-tbody th{position:static;max-width:none;background:none}
+tbody th.short{position:static;background:none}
+td.long{min-width:0}
 table{font-size:8pt}
 th,td{padding:.2rem .35rem}
 tr,.chart,.items>li,.facts>div,.days li{break-inside:avoid}

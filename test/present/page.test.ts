@@ -207,8 +207,8 @@ describe('charts', () => {
       ],
     };
     const layers = [...dom(textOf(withPart(part))).document.querySelectorAll('.strip path')];
-    expect(layers.map((one) => one.getAttribute('class'))).toEqual(['good full', 'alarm full']);
-    expect(layers[1]?.getAttribute('d')).toBe('M500 0h1v1h-1z');
+    expect(layers.map((one) => one.getAttribute('class'))).toEqual(['good full edged', 'alarm full edged']);
+    expect(layers[1]?.getAttribute('d')).toBe('M1000 0h1v1h-1z');
   });
 
   it('a calendar begins under the weekday of its first day and says what is not known', () => {

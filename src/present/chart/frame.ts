@@ -18,8 +18,8 @@ export const COLUMNS = 720;
 /** Steps of the grid of curves for each column and each pixel of height. */
 export const STEPS = 4;
 
-/** Narrowest part of the width by which a stretch of time is shown: a thousandth. */
-export const SLIVERS = 1000;
+/** Parts of the width, of which a stretch of time takes one at least. */
+export const SLIVERS = 2000;
 
 /**
  * How wide charts are at least [px], between their axes, and the class of the labels that appear from

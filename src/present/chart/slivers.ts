@@ -1,18 +1,18 @@
 import type { Span, TimeAxis } from '../../report/document.js';
 import { SLIVERS } from './frame.js';
 
-/** A stretch on the axis, in thousandths of its width. */
+/** A stretch on the axis, in parts of its width. */
 export interface Sliver {
   readonly from: number;
   readonly width: number;
 }
 
 /**
- * Stretches of time as a picture can show them: cut to the axis, rounded outwards to thousandths so
- * that the shortest can still be seen, joined where they touch. Never more than half a thousand.
+ * Stretches of time as a picture can show them: cut to the axis, rounded outwards to whole slivers so
+ * that the shortest is still there, joined where they touch. Never more than half as many as slivers.
  *
  * @param spans in any order, overlapping or not; empty ones count for nothing
- * @returns ascending, with at least a thousandth between them
+ * @returns ascending, with at least a sliver between them
  */
 export function slivers(spans: readonly Span[], { from, until }: Pick<TimeAxis, 'from' | 'until'>): Sliver[] {
   const scale = SLIVERS / (until - from);

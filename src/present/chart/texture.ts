@@ -71,7 +71,7 @@ export function textured(
     ({ from, width }) =>
       html`<rect x="${percent(from / SLIVERS)}" width="${percent(width / SLIVERS)}" y="${top}" height="${height}"/>`,
   );
-  return html`<g class="${tone} edged" fill="url(#look_${fill}-${tone})">${rects}</g>`;
+  return html`<g class="${tone}${edge(stretches)}" fill="url(#look_${fill}-${tone})">${rects}</g>`;
 }
 
 /** Stretches in one colour, as a single path that the browser stretches with the chart. */
@@ -83,5 +83,13 @@ export function stretched(
 ): Markup {
   if (stretches.length === 0) return NOTHING;
   const path = stretches.map(({ from, width }) => `M${from} 0h${width}v1h-${width}z`).join('');
-  return html`<svg y="${top}" width="100%" height="${height}" viewBox="0 0 ${SLIVERS} 1" preserveAspectRatio="none"><path class="${className}" d="${path}"/></svg>`;
+  return html`<svg y="${top}" width="100%" height="${height}" viewBox="0 0 ${SLIVERS} 1" preserveAspectRatio="none"><path class="${className}${edge(stretches)}" d="${path}"/></svg>`;
+}
+
+/** With so few, each has to be seen, however short; of more, it is the density that tells. */
+const FEW = 60;
+
+/** An edge widens a stretch by a pixel at most. Of the many of a year it would make a whole. */
+function edge(stretches: readonly Sliver[]): string {
+  return stretches.length > FEW ? '' : ' edged';
 }

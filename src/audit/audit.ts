@@ -2,12 +2,13 @@ import type { Rejection, UnreadableCell } from '../log/account.js';
 import { inferCadence } from '../log/cadence.js';
 import type { CheckName, Finding } from '../log/finding.js';
 import { Flag, worse } from '../log/flag.js';
-import { type Flags, flagsOf, type Log } from '../log/log.js';
+import { type Flags, flagsOf, type Log, type Measured } from '../log/log.js';
 import { pacesOf, STEADY } from '../log/pace.js';
 import { type Rows, rowsWithin } from '../log/span.js';
 import type { Milliseconds } from '../units.js';
-import { type AuditInput, type AuditSettings, isAsked, type Mark } from './check.js';
+import { type AuditInput, type AuditSettings, isAsked, type Mark, type Unevaluated } from './check.js';
 import { CHECKS } from './checks.js';
+import { withoutHabits } from './habits.js';
 
 /** A log with a flag for every value. */
 export interface Flagged {
@@ -25,6 +26,8 @@ export interface Audit extends Flagged {
   /** All readings that there are, and which of them were asked for. */
   readonly around: Flagged;
   readonly asked: Rows;
+  /** What could not be looked at, and by which checks. */
+  readonly unevaluated: readonly (Unevaluated & { readonly check: CheckName })[];
   /** Which check spoke against which values. */
   readonly marks: readonly { readonly check: CheckName; readonly mark: Mark }[];
   /** By source: whether it runs from the newest reading to the oldest. */
@@ -82,9 +85,14 @@ export function audit(
   let own = around === log ? null : windowOf(whole, log, settings.cadence);
   const findings: Finding[] = [];
   const marks: { check: CheckName; mark: Mark }[] = [];
+  const unevaluated: (Unevaluated & { check: CheckName })[] = [];
   for (const check of CHECKS) {
-    if (skip.has(check.name)) continue;
+    if (skip.has(check.name)) {
+      unevaluated.push({ check: check.name, quantity: null, reason: 'left out' });
+      continue;
+    }
     const input = check.learns === true ? whole : (own ?? whole);
+    for (const each of check.cannot?.(input) ?? []) unevaluated.push({ check: check.name, ...each });
     // a check sees the flags as they were before it: its own marks are set when it is through
     const found = [...check.run(input)];
     for (const { finding, marks: against } of found) {
@@ -104,6 +112,8 @@ export function audit(
       own = own && { ...own };
     }
   }
+  for (const { quantity } of skip.has('spike') ? [] : withoutHabits(whole))
+    setUnevaluated(around, flags, quantity!);
   const { cadence: pace, flags: shown } = own ?? whole;
   return {
     log,
@@ -114,6 +124,7 @@ export function audit(
     around: { log: around, cadence, flags, skipped: skip },
     asked,
     marks,
+    unevaluated,
     newestFirst,
     unreadable,
   };
@@ -166,7 +177,10 @@ function cellsOf(log: Log, cells: readonly UnreadableCell[]): readonly Unreadabl
   return cells.filter(({ source, line }) => lines.get(source)?.has(line));
 }
 
-/** Before any check: the flag that the input carries, else good, and missing where there is no value. */
+/**
+ * Before any check: the flag that the input carries, else good, and missing where there is no value. What came as
+ * not evaluated stays so, since a check that compares values does not judge those with a flag: see `judgement`.
+ */
 function firstFlags(log: Log): Flags {
   return {
     temperature: first(log.temperature, log.inputFlags?.temperature ?? null),
@@ -179,9 +193,21 @@ function first(values: Float64Array, carried: Uint8Array | null): Uint8Array {
   for (let row = 0; row < values.length; row++) {
     const before = carried === null ? 0 : carried[row]!;
     if (Number.isNaN(values[row])) flags[row] = before === Flag.bad ? Flag.bad : Flag.missing;
-    else flags[row] = worse(before, Flag.good);
+    else flags[row] = before === Flag.notEvaluated ? before : worse(before, Flag.good);
   }
   return flags;
+}
+
+/**
+ * Values of a quantity that were looked at only for being possible at all: good would say too much. Those that came
+ * with a flag were looked at before, among more readings.
+ */
+function setUnevaluated(log: Log, flags: Flags, quantity: Measured): void {
+  const column = flagsOf(flags, quantity);
+  const carried = log.inputFlags === null ? null : flagsOf(log.inputFlags, quantity);
+  for (let row = 0; row < column.length; row++)
+    if (column[row] === Flag.good && (carried === null || carried[row] === 0))
+      column[row] = Flag.notEvaluated;
 }
 
 function set(flags: Flags, { quantity, rows, flag }: Mark): void {

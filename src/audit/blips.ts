@@ -1,6 +1,6 @@
 import { HOUR, type Milliseconds } from '../units.js';
 import { lineAt, type Points } from './points.js';
-import { quantile, sampled, spreadOf } from './robust.js';
+import { LEAST_HABITS, quantile, sampled, spreadOf } from './robust.js';
 
 /** A departure that lasts for more readings than this is an event, not a blip. */
 const LONGEST = 3;
@@ -8,8 +8,6 @@ const LONGEST = 3;
 const PASSING: Milliseconds = HOUR;
 /** Beyond so many cadences a neighbour says nothing. */
 const NEAR_CADENCES = 3;
-/** With fewer neighbours to learn from, a log has no habits. */
-const LEAST = 24;
 /** Of the size of a blip, what may remain when it is over. */
 const RETURNS = 0.25;
 
@@ -38,7 +36,7 @@ export function unrestOf(points: Points, cadence: Milliseconds): Unrest | null {
       ? NaN
       : Math.abs(value[place + 1]! - lineAt(time, value, place, place + 2, place + 1)),
   );
-  if (sizes.length < LEAST) return null;
+  if (sizes.length < LEAST_HABITS) return null;
   return { spread: spreadOf(sizes), seldom: quantile(sizes, 0.98) };
 }
 

@@ -49,6 +49,13 @@ export interface AuditInput extends AuditSettings {
   readonly flags: Flags;
 }
 
+/** A quantity that a check could not look at. */
+export interface Unevaluated {
+  /** Null for the check as a whole. */
+  readonly quantity: Measured | null;
+  readonly reason: 'too few readings' | 'no range stated' | 'no other logger' | 'left out';
+}
+
 /** What a check found, and the rows whose values it speaks against. */
 export interface Found {
   readonly finding: Finding;
@@ -79,6 +86,8 @@ export interface Check {
    * on the days that were asked for. Its findings must not reach over an end of the rows asked for: see `partsOf`.
    */
   readonly learns?: true;
+  /** What it cannot look at in this log; absent where it always can. */
+  cannot?(input: AuditInput): readonly Unevaluated[];
   run(input: AuditInput): Iterable<Found>;
 }
 

@@ -4,6 +4,7 @@ import type { Milliseconds } from '../units.js';
 import { blipsOf, type Unrest, unrestOf } from './blips.js';
 import { type AuditInput, type Check, type Found, findingOn } from './check.js';
 import { counted, episodesIn } from './episodes.js';
+import { withoutHabits } from './habits.js';
 import { limitAt, tableFor } from './limits.js';
 import { judgement, lineAt, type Points, pointsOf, rowsAt } from './points.js';
 import { nameOf, QUANTITIES, unitOf } from './range.js';
@@ -28,6 +29,7 @@ export const decimalShift: Check = {
   source: 'common practice, no source; limits are our own',
   advice: 'a cut or garbled line on its way to the server: look at the line itself',
   learns: true,
+  cannot: (input) => withoutHabits(input),
   *run(input) {
     const { cadence } = input;
     if (cadence === null) return;

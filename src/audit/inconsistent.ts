@@ -3,10 +3,11 @@ import type { Milliseconds } from '../units.js';
 import { type AuditInput, type Check, type Found, findingOn, partsOf } from './check.js';
 import { vapourOf } from './coherence.js';
 import { counted } from './episodes.js';
+import { withoutHabits } from './habits.js';
 import { limitAt, tableFor } from './limits.js';
 import { instantsOf, judgement, type Points, pointsOf, rowsAt } from './points.js';
 import { nameOf, QUANTITIES } from './range.js';
-import { quantile, sampled, spreadOf } from './robust.js';
+import { LEAST_HABITS, quantile, sampled, spreadOf } from './robust.js';
 
 /** Beyond so many cadences a neighbour says nothing. */
 const NEAR_CADENCES = 3;
@@ -19,8 +20,6 @@ const LEAST_VAPOUR = 0.2;
 /** And stand out of the log's own: robust standard deviations, and times what one reading in fifty does. */
 const SPREADS = 10;
 const SELDOM = 3;
-/** With fewer readings to learn from, a log has no habits. */
-const LEAST = 24;
 
 /** Temperature and humidity that cannot both be true. */
 export const inconsistent: Check = {
@@ -34,11 +33,12 @@ export const inconsistent: Check = {
   source: 'common practice, no source; limits are our own',
   advice: 'look at the order of the columns, and at what joins temperature and humidity to one row',
   learns: true,
+  cannot: (input) => withoutHabits(input, ({ count }) => count >= LEAST_HABITS),
   *run(input) {
     const { cadence } = input;
     if (cadence === null) return;
     const points = pointsOf(input, 'air_temperature');
-    if (points.count < LEAST) return;
+    if (points.count < LEAST_HABITS) return;
     const reach = NEAR_CADENCES * cadence;
     const exchanged = exchangedIn(points, reach);
     yield* told(input, points, exchanged, (rows) => ({
@@ -161,7 +161,7 @@ function strangersIn({ quantity, count, time, value, partner }: Points, reach: M
     return before * after <= 0 ? 0 : Math.min(Math.abs(before), Math.abs(after));
   };
   const distances = sampled(count - 2, (place) => blip(place + 1));
-  if (distances.length < LEAST) return [];
+  if (distances.length < LEAST_HABITS) return [];
   const away = distances.subarray(distances.findIndex((size) => size > 0));
   const own = Math.max(SPREADS * spreadOf(away), SELDOM * quantile(distances, 0.98));
   const places: number[] = [];

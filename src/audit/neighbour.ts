@@ -40,6 +40,8 @@ export const neighbour: Check = {
   advice:
     'hang the loggers side by side for a day; was this one moved, or has its surroundings been changed?',
   learns: true,
+  cannot: ({ others }) =>
+    others.length === 0 ? QUANTITIES.map((quantity) => ({ quantity, reason: 'no other logger' })) : [],
   *run(input) {
     if (input.others.length === 0 || input.log.length === 0) return;
     for (const quantity of QUANTITIES) yield* departuresOf(input, quantity);

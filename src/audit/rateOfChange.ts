@@ -4,10 +4,11 @@ import { HOUR, type Milliseconds } from '../units.js';
 import { type AuditInput, type Check, type Found, findingOn } from './check.js';
 import { isSteady, vapourOf } from './coherence.js';
 import { counted, episodesIn } from './episodes.js';
+import { withoutHabits } from './habits.js';
 import { limitAt, tableFor } from './limits.js';
 import { judgement, type Points, pointsOf, rowsAt } from './points.js';
 import { nameOf, QUANTITIES, unitOf } from './range.js';
-import { quantile, sampled, spreadOf } from './robust.js';
+import { LEAST_HABITS, quantile, sampled, spreadOf } from './robust.js';
 
 /** A longer interval is a gap, and what happened in it is not known. */
 const NEXT_CADENCES = 1.5;
@@ -16,8 +17,6 @@ const LONGEST: Milliseconds = 2 * HOUR;
 const SPREADS = 6;
 /** And out of what one step in fifty is by this factor. */
 const SELDOM = 3;
-/** With fewer steps to learn from, a log has no habits. */
-const LEAST = 24;
 /** What a humidity must fall when cold, dry air comes in [%]: a sensor of which one half has failed shows nothing. */
 const AIRING = 2;
 /** Within this a temperature stays what it was; moist air that comes in may be warmer, as over a shower [K]. */
@@ -36,6 +35,8 @@ export const rateOfChange: Check = {
     'IOOS QARTOD, test 7 (outcome); limits from tables of WMO (from memory), EPA and NWS (by way of MADIS), chosen by us',
   advice: 'was the logger carried to another place, or the sensor changed? if not, look at plug and wire',
   learns: true,
+  cannot: (input) =>
+    withoutHabits(input, (points, cadence) => stepSizes(points, cadence).length >= LEAST_HABITS),
   *run(input) {
     const { cadence } = input;
     if (cadence === null) return;
@@ -47,11 +48,9 @@ export const rateOfChange: Check = {
 
 function* stepsOf(input: AuditInput, points: Points, cadence: Milliseconds): Generator<Found> {
   const { quantity, time, value, count } = points;
-  const reach = Math.min(NEXT_CADENCES * cadence, LONGEST);
-  const sizes = sampled(count - 1, (place) =>
-    time[place + 1]! - time[place]! > reach ? NaN : Math.abs(value[place + 1]! - value[place]!),
-  );
-  if (sizes.length < LEAST) return;
+  const reach = reachOf(cadence);
+  const sizes = stepSizes(points, cadence);
+  if (sizes.length < LEAST_HABITS) return;
   const own = Math.max(SPREADS * spreadOf(sizes), SELDOM * quantile(sizes, 0.98));
   const table = tableFor('step', quantity, input.ownLimits);
   const least = Math.max(own, table[0]![1]);
@@ -78,6 +77,16 @@ function* stepsOf(input: AuditInput, points: Points, cadence: Milliseconds): Gen
       marks: [judgement(input.log, quantity, rows, Flag.questionable)],
     };
   }
+}
+
+const reachOf = (cadence: Milliseconds): Milliseconds => Math.min(NEXT_CADENCES * cadence, LONGEST);
+
+/** Sizes of the steps from one reading to the next, ascending; of very many a part. */
+function stepSizes({ time, value, count }: Points, cadence: Milliseconds): Float64Array {
+  const reach = reachOf(cadence);
+  return sampled(count - 1, (place) =>
+    time[place + 1]! - time[place]! > reach ? NaN : Math.abs(value[place + 1]! - value[place]!),
+  );
 }
 
 /** Whether real air does this: see `method`. */

@@ -1,6 +1,9 @@
 /** More values than this say nothing more about a spread: every so many-th is looked at. */
 const SAMPLE = 20_000;
 
+/** Fewer values than this do not tell what is usual of them (own estimate). */
+export const LEAST_HABITS = 24;
+
 /** The median absolute deviation of a normal distribution times this is its standard deviation. */
 const NORMAL = 1.4826;
 

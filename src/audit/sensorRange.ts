@@ -21,6 +21,8 @@ export const sensorRange: Check = {
   advice:
     'compare with the data sheet of the sensor; a wet humidity sensor reads above 100 % until it has dried',
   learns: true,
+  cannot: ({ sensorRange: { airTemperature } }) =>
+    airTemperature === null ? [{ quantity: 'air_temperature', reason: 'no range stated' }] : [],
   *run(input) {
     const { accuracy, sensorRange: stated } = input;
     yield* beyond(input, 'air_temperature', stated.airTemperature, accuracy.temperature);

@@ -97,11 +97,8 @@ function* byValue(
 function* loneValues(input: AuditInput, codes: ReadonlyMap<number, number>): Generator<Found> {
   const { log, flags } = input;
   const carried = log.inputFlags?.temperature;
-  const isOpen = (row: number) => {
-    // what an earlier run has let pass it saw among readings that cleaning may have taken out since
-    const before = carried?.[row] ?? 0;
-    return (before === 0 || before === Flag.notEvaluated) && isUsable(flags.temperature[row]!);
-  };
+  // what an earlier run has let pass it saw among readings that cleaning may have taken out since
+  const isOpen = (row: number) => (carried?.[row] ?? 0) === 0 && isUsable(flags.temperature[row]!);
   for (const code of CODES_WITHIN) {
     const rows: number[] = [];
     for (let row = 0; row < log.length; row++) {

@@ -5,6 +5,7 @@ import { type Blip, blipsOf, isLasting, offLine, smallest, unrestOf } from './bl
 import { type AuditInput, type Check, type Found, findingOn } from './check.js';
 import { isSteady, vapourOf } from './coherence.js';
 import { episodesIn } from './episodes.js';
+import { withoutHabits } from './habits.js';
 import { type ByInterval, limitAt, tableFor } from './limits.js';
 import { judgement, lineAt, otherThan, type Points, pointsOf, rowsAt } from './points.js';
 import { nameOf, QUANTITIES, unitOf } from './range.js';
@@ -39,6 +40,7 @@ export const spike: Check = {
   advice:
     'a disturbed transmission, a loose plug or a falling supply; more of them in the cold point to the battery',
   learns: true,
+  cannot: (input) => withoutHabits(input),
   *run(input) {
     const { cadence } = input;
     if (cadence === null) return;

@@ -99,6 +99,7 @@ function logDocument(work: AuditedLog, zone: Zone, window: AuditReportInput['win
       unknown_hours: coverage.unknown === null ? null : rounded(coverage.unknown / HOUR, 4),
     },
     findings: audit.findings.map((finding) => findingDocument(finding, zone)),
+    not_evaluated: audit.unevaluated.map(({ check, quantity, reason }) => ({ check, quantity, reason })),
   };
 }
 
@@ -158,7 +159,15 @@ export function auditHeadline(work: AuditedLog, input: AuditReportInput): string
       : `, ${formatDuration(Math.round(unknown / SECOND) * SECOND)} unknown`;
   const apart =
     cadence !== null && cadence > work.bridge ? ' (readings further apart than --bridge joins)' : '';
-  return `${name}: ${span}, ${pace}, ${share}${open}${apart}`;
+  return `${name}: ${span}, ${pace}, ${share}${open}${apart}${unevaluated(work.audit)}`;
+}
+
+/** The checks for which there is too little to go on; others that stand out are a matter of what was stated and asked. */
+function unevaluated(audit: Audit): string {
+  const checks = audit.unevaluated
+    .filter(({ reason }) => reason === 'too few readings')
+    .map(({ check }) => check);
+  return checks.length === 0 ? '' : `, too few for ${[...new Set(checks)].join(', ')}`;
 }
 
 /** 99.96 % is not 100 %: what is not whole is not rounded up to it. */

@@ -12,12 +12,12 @@ const FAULTY = [
 ];
 
 describe('an audit', () => {
-  it('finds nothing in a good log, and calls every value good', () => {
+  it('finds nothing in a good log, and calls the values of so short a one not evaluated', () => {
     const audited = auditOf(
       steadily(10, { temperature: [15, 0, -0.1, 20, 35], humidity: [0, 100, 60, 99.9, 1] }),
     );
     expect(audited.findings).toEqual([]);
-    expect([...audited.flags.temperature, ...audited.flags.humidity]).toEqual(new Array(10).fill(1));
+    expect([...audited.flags.temperature, ...audited.flags.humidity]).toEqual(new Array(10).fill(2));
   });
 
   it('leaves the log as it is', () => {
@@ -43,8 +43,9 @@ describe('an audit', () => {
   });
 
   it.each([
-    { why: 'none', carried: 0, value: 15, flag: 1 },
-    { why: 'not evaluated is evaluated here', carried: 2, value: 15, flag: 1 },
+    { why: 'none', carried: 0, value: 15, flag: 2 },
+    { why: 'good stays', carried: 1, value: 15, flag: 1 },
+    { why: 'not evaluated stays', carried: 2, value: 15, flag: 2 },
     { why: 'questionable stays', carried: 3, value: 15, flag: 3 },
     { why: 'bad stays', carried: 4, value: 15, flag: 4 },
     { why: 'missing stays', carried: 9, value: 15, flag: 9 },

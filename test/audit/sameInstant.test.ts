@@ -68,7 +68,7 @@ describe('readings of one instant', () => {
   it('a duplicate is a note and speaks against no value', () => {
     const audited = auditOf(around(a, a));
     expect(findingsOf(audited, 'duplicate')[0]!.severity).toBe('note');
-    expect([...audited.flags.temperature, ...audited.flags.humidity].every((flag) => flag === 1)).toBe(true);
+    expect([...audited.flags.temperature, ...audited.flags.humidity].every((flag) => flag === 2)).toBe(true);
   });
 
   it('a conflict is a warning; only what differs is questionable, and what is missing stays missing', () => {
@@ -76,8 +76,8 @@ describe('readings of one instant', () => {
     const [finding] = findingsOf(audited, 'conflict');
     expect(finding).toMatchObject({ severity: 'warning', quantity: 'time' });
     expect(finding!.message).toBe('15 or 16 or none °C at 2025-10-01 01:10');
-    expect([...audited.flags.temperature]).toEqual([1, 3, 3, 9, 3, 1, 1]);
-    expect([...audited.flags.humidity]).toEqual([1, 1, 1, 1, 1, 1, 1]);
+    expect([...audited.flags.temperature]).toEqual([2, 3, 3, 9, 3, 2, 2]);
+    expect([...audited.flags.humidity]).toEqual([2, 2, 2, 2, 2, 2, 2]);
   });
 
   it('a file read twice is one finding, and so are two devices under one name', () => {

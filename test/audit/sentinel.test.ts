@@ -74,15 +74,16 @@ describe('temperatures that stand for "no value"', () => {
       { minute: 20, temperature: 25, humidity: 60 },
     ];
     const flagOf = (given: typeof lines) => auditOf(given).flags.temperature[2];
-    expect(flagOf(lines)).toBe(1);
-    expect(flagOf([lines[1]!, lines[0]!, lines[2]!, lines[3]!])).toBe(1);
+    expect(flagOf(lines)).toBe(2);
+    expect(flagOf([lines[1]!, lines[0]!, lines[2]!, lines[3]!])).toBe(2);
   });
 
   it('what an earlier run called good stays good', () => {
     const lines = steadily(CADENCE, { temperature: [20, -0.0625, 20] });
     const withFlag = (flag: number) => lines.map((line) => ({ ...line, flags: [flag, 1] as const }));
     expect(auditOf(withFlag(1)).flags.temperature[1]).toBe(1);
-    expect(auditOf(withFlag(2)).flags.temperature[1]).toBe(9);
+    expect(auditOf(withFlag(2)).flags.temperature[1]).toBe(2);
+    expect(auditOf(withFlag(0)).flags.temperature[1]).toBe(9);
   });
 
   it('tens of thousands of 85 are judged at once', () => {
@@ -103,7 +104,7 @@ describe('in a log of another unit', () => {
     { why: '255 K is a winter day', toCelsius: fromKelvin, written: [254.9, 255, 255.1], said: null, row: 1 },
   ])('$why → $said', ({ toCelsius, written, said, row }) => {
     const audited = auditOf(steadily(CADENCE, { temperature: written.map(toCelsius) }), { toCelsius });
-    expect(audited.flags.temperature[row]).toBe(said === null ? 1 : 9);
+    expect(audited.flags.temperature[row]).toBe(said === null ? 2 : 9);
     expect(findingsOf(audited, 'sentinel').map(({ message }) => message)).toEqual(
       said === null ? [] : [`temperature ${said} stands for "no value"`],
     );
@@ -126,9 +127,9 @@ describe('humidities that stand for "no value"', () => {
     { why: '-1', humidity: -1, flag: 9 },
     { why: '-999', humidity: -999, flag: 9 },
     { why: '255', humidity: 255, flag: 9 },
-    { why: '0 alone, which a dry room under a faulty sensor shows', humidity: 0, flag: 1 },
-    { why: '85 is damp air', humidity: 85, flag: 1 },
-    { why: '99 too', humidity: 99, flag: 1 },
+    { why: '0 alone, which a dry room under a faulty sensor shows', humidity: 0, flag: 2 },
+    { why: '85 is damp air', humidity: 85, flag: 2 },
+    { why: '99 too', humidity: 99, flag: 2 },
   ])('$why → flag $flag', ({ humidity, flag }) => {
     expect(auditOf(steadily(CADENCE, { humidity: [60, humidity, 60] })).flags.humidity[1]).toBe(flag);
   });

@@ -59,6 +59,7 @@ describe('audit --format json', () => {
         'readings',
         'coverage',
         'findings',
+        'not_evaluated',
       ]);
       expect(Object.keys(log.lines)).toEqual([
         'total',
@@ -236,7 +237,7 @@ describe('the table', () => {
   it('says so where nothing is wrong', async () => {
     const { stdout } = await call(['audit', '-', '--zone', 'UTC'], { stdin: GOOD });
     expect(stdout).toBe(
-      'stdin: 2025-10-01 00:00 to 2025-10-01 00:50 UTC, a reading every 10 min, 6 of 6 readings came (100 %), nothing found\n',
+      'stdin: 2025-10-01 00:00 to 2025-10-01 00:50 UTC, a reading every 10 min, 6 of 6 readings came (100 %), too few for decimal_shift, inconsistent, spike, rate_of_change, nothing found\n',
     );
   });
 });

@@ -26,17 +26,17 @@ describe('the cleaned file', () => {
     expect({ code, stderr }).toEqual({ code: 0, stderr: '' });
     expect(stdout).toBe(
       `${COLUMNS}
-2025-10-01T00:00:00Z,stdin,10,50,1,1
-2025-10-01T00:10:00Z,stdin,,51,9,1
-2025-10-01T00:20:00Z,stdin,10.4,,1,4
-2025-10-01T00:30:00Z,stdin,10.2,,1,9
-2025-10-01T00:40:00Z,stdin,10.3,52,1,1
-2025-10-01T00:50:00Z,stdin,10.3,,1,4
-2025-10-01T01:00:00Z,stdin,10.2,51,1,1
+2025-10-01T00:00:00Z,stdin,10,50,2,2
+2025-10-01T00:10:00Z,stdin,,51,9,2
+2025-10-01T00:20:00Z,stdin,10.4,,2,4
+2025-10-01T00:30:00Z,stdin,10.2,,2,9
+2025-10-01T00:40:00Z,stdin,10.3,52,2,2
+2025-10-01T00:50:00Z,stdin,10.3,,2,4
+2025-10-01T01:00:00Z,stdin,10.2,51,2,2
 `,
     );
     const kept = await call(['clean', '-', ...UTC, '--bad', 'keep'], { stdin });
-    expect(kept.stdout).toContain('2025-10-01T00:20:00Z,stdin,10.4,150,1,4\n');
+    expect(kept.stdout).toContain('2025-10-01T00:20:00Z,stdin,10.4,150,2,4\n');
   });
 
   it('has derived columns where they are asked for, by name or by column, each once', async () => {
@@ -46,7 +46,7 @@ describe('the cleaned file', () => {
     );
     const lines = stdout.split('\n');
     expect(lines[0]).toBe(`${COLUMNS},dew_point_temperature_degC,humidex`);
-    expect(lines[1]).toBe('2025-10-01T00:00:00Z,stdin,10,50,1,1,0.06,');
+    expect(lines[1]).toBe('2025-10-01T00:00:00Z,stdin,10,50,2,2,0.06,');
   });
 
   it('says the same in JSON', async () => {

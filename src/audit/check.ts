@@ -8,6 +8,9 @@ import type { Rows } from '../log/span.js';
 import type { Celsius, Instant, Milliseconds } from '../units.js';
 import type { OwnLimits } from './limits.js';
 
+/** What a site may say of the limits. */
+export type LimitSetting = 'cadence' | 'limits' | 'ownLimits' | 'sensorRange' | 'accuracy';
+
 /** What a log is measured against. */
 export interface AuditSettings {
   /** Nominal time between readings where it was declared, else null. */
@@ -27,6 +30,16 @@ export interface AuditSettings {
   readonly toCelsius: (written: number) => Celsius;
   /** For times of day in messages. */
   readonly zone: Zone;
+}
+
+/** A limit of a check as it is in force, for people. */
+export interface LimitInForce {
+  readonly limit: string;
+  readonly value: string;
+  /** Whether the site states it in place of the default. */
+  readonly isStated: boolean;
+  /** Where in the site file it can be stated, by the names of the tables: under `sensor` in a [[logger]] only. */
+  readonly key: string;
 }
 
 /** A log with all that is known about how it was read. */
@@ -81,6 +94,8 @@ export interface Check {
   readonly source: string;
   /** What to look at on the device. */
   readonly advice: string;
+  /** The limits that a site can state; absent where there are none: those of the method are fixed. */
+  limits?(settings: Pick<AuditSettings, LimitSetting>): readonly LimitInForce[];
   /**
    * It judges readings by others of the log: it is given all there are, so that what it says of a day does not depend
    * on the days that were asked for. Its findings must not reach over an end of the rows asked for: see `partsOf`.

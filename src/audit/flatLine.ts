@@ -37,6 +37,20 @@ export const flatLine: Check = {
   source: 'simulations of quiet rooms, our own; the two outcomes after IOOS QARTOD, test 8 (flat line)',
   advice:
     'the program repeats its last reading when the sensor does not answer: restart it, then look at plug and wire',
+  limits: ({ ownLimits }) =>
+    (['questionable', 'bad'] as const).map((flag) => {
+      const stated = ownLimits?.flatLine[flag] ?? null;
+      const { fine, mixed, coarse } = LIMITS.flatLine;
+      return {
+        limit: `both unchanged, ${flag}`,
+        value:
+          stated === null
+            ? `${[fine, mixed, coarse].map((each) => formatDuration(each[flag])).join(', ')} by resolution`
+            : formatDuration(stated),
+        isStated: stated !== null,
+        key: `limits.flat_line.${flag}_after`,
+      };
+    }),
   learns: true,
   *run(input) {
     const { cadence } = input;

@@ -90,6 +90,14 @@ export const gap: Check = {
     'that goes on from it, may be cut.',
   source: 'IOOS QARTOD manual for wind data, test 1 (gap); the factor 1.5 and the severities are our own',
   advice: 'power, network or server: compare with the heartbeats and with the other loggers of the site',
+  limits: ({ cadence }) => [
+    {
+      limit: 'cadence',
+      value: cadence === null ? 'inferred from the log' : formatDuration(cadence),
+      isStated: cadence !== null,
+      key: 'cadence',
+    },
+  ],
   *run(input) {
     const { log, cadence, from, until, zone } = input;
     if (log.length === 0) {

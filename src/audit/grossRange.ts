@@ -4,6 +4,7 @@ import type { Range } from '../log/sensor.js';
 import { type Check, findingOn } from './check.js';
 import { episodesIn, times } from './episodes.js';
 import { furthest, QUANTITIES, rowsOutside, unitOf } from './range.js';
+import { RANGE_UNITS, rangesInForce } from './stated.js';
 
 /**
  * What no air can be. Temperature: plausible values of the WMO guideline on quality control for automatic
@@ -27,6 +28,8 @@ export const grossRange: Check = {
     'WMO ET-AWS-1 Doc 9(2), 2002 (104 %); IOOS QARTOD, test 4 (outcome)',
   advice:
     'a disturbed transmission if it is one value; a wrong unit or column if it is many (--temperature-unit)',
+  limits: ({ limits }) =>
+    rangesInForce(limits, DEFAULT_LIMITS, (quantity) => `limits.${quantity}_${RANGE_UNITS[quantity]}`),
   learns: true,
   *run(input) {
     for (const quantity of QUANTITIES) {

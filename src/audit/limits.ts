@@ -1,3 +1,4 @@
+import { formatDuration } from '../calendar/print.js';
 import type { Measured } from '../log/log.js';
 import { HOUR, type Kelvin, MINUTE, type Milliseconds, type Percent } from '../units.js';
 
@@ -140,4 +141,18 @@ export function tableFor(
   const key = quantity === 'air_temperature' ? 'airTemperature' : 'relativeHumidity';
   const limit = kind === 'impossible' ? null : stated[kind][key];
   return limit === null ? LIMITS[kind][key] : [[1, limit]];
+}
+
+/** Intervals at which limits are told to people [min]. */
+const TOLD_AT = [1, 10, 60];
+
+/** The limits of a quantity as people read them: what is stated, else the table at a few intervals. */
+export function limitsText(kind: 'spike' | 'step', quantity: Measured, stated?: OwnLimits): string {
+  const table = tableFor(kind, quantity, stated);
+  const unit = quantity === 'air_temperature' ? 'K' : '%';
+  if (table.length === 1) return `${table[0]![1]} ${unit} at every interval`;
+  return TOLD_AT.map((minutes) => {
+    const limit = limitAt(table, minutes * MINUTE);
+    return `${Number(limit.toFixed(1))} ${unit} at ${formatDuration(minutes * MINUTE)}`;
+  }).join(', ');
 }

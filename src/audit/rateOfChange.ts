@@ -9,6 +9,7 @@ import { limitAt, tableFor } from './limits.js';
 import { judgement, type Points, pointsOf, rowsAt } from './points.js';
 import { nameOf, QUANTITIES, unitOf } from './range.js';
 import { LEAST_HABITS, quantile, sampled, spreadOf } from './robust.js';
+import { changesInForce } from './stated.js';
 
 /** A longer interval is a gap, and what happened in it is not known. */
 const NEXT_CADENCES = 1.5;
@@ -34,6 +35,7 @@ export const rateOfChange: Check = {
   source:
     'IOOS QARTOD, test 7 (outcome); limits from tables of WMO (from memory), EPA and NWS (by way of MADIS), chosen by us',
   advice: 'was the logger carried to another place, or the sensor changed? if not, look at plug and wire',
+  limits: ({ ownLimits }) => changesInForce('step', 'rate_of_change', ownLimits),
   learns: true,
   cannot: (input) =>
     withoutHabits(input, (points, cadence) => stepSizes(points, cadence).length >= LEAST_HABITS),

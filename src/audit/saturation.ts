@@ -30,6 +30,14 @@ export const saturation: Check = {
   source:
     'reports of users of such sensors, which lock after condensation; durations are our own, long enough for fog',
   advice: 'dry the sensor out in a warm dry room; if it does not come back, it is done for',
+  limits: ({ ownLimits }) => [
+    {
+      limit: `at ${WET} % and more`,
+      value: formatDuration(ownLimits?.saturation ?? LIMITS.saturation.duration),
+      isStated: (ownLimits?.saturation ?? null) !== null,
+      key: 'limits.saturation.questionable_after',
+    },
+  ],
   learns: true,
   *run(input) {
     if (input.cadence === null) return;

@@ -4,6 +4,7 @@ import type { Range } from '../log/sensor.js';
 import { type AuditInput, type Check, findingOn } from './check.js';
 import { episodesIn, times } from './episodes.js';
 import { furthest, rowsOutside, unitOf } from './range.js';
+import { RANGE_UNITS, rangesInForce } from './stated.js';
 
 /** No sensor of relative humidity is stated for more than saturation. */
 const HUMIDITY_SPAN: Range = [0, 100];
@@ -20,6 +21,15 @@ export const sensorRange: Check = {
   source: 'IOOS QARTOD, test 4 (sensor span: fail); the band of one accuracy is our own',
   advice:
     'compare with the data sheet of the sensor; a wet humidity sensor reads above 100 % until it has dried',
+  limits: ({ sensorRange: stated, accuracy }) =>
+    rangesInForce(
+      stated,
+      { airTemperature: null, relativeHumidity: HUMIDITY_SPAN },
+      (quantity) => `sensor.${quantity}_range_${RANGE_UNITS[quantity]}`,
+    ).map((each) => {
+      const band = each.key.includes('temperature') ? `${accuracy.temperature} K` : `${accuracy.humidity} %`;
+      return each.isStated ? { ...each, value: `${each.value}, questionable up to ${band} beyond` } : each;
+    }),
   learns: true,
   cannot: ({ sensorRange: { airTemperature } }) =>
     airTemperature === null ? [{ quantity: 'air_temperature', reason: 'no range stated' }] : [],

@@ -9,6 +9,7 @@ import { withoutHabits } from './habits.js';
 import { type ByInterval, limitAt, tableFor } from './limits.js';
 import { judgement, lineAt, otherThan, type Points, pointsOf, rowsAt } from './points.js';
 import { nameOf, QUANTITIES, unitOf } from './range.js';
+import { changesInForce } from './stated.js';
 
 /** A blip must stand out of the log's own scatter by so many robust standard deviations. */
 const SPREADS = 10;
@@ -39,6 +40,7 @@ export const spike: Check = {
     'WMO (from memory), EPA and NWS (by way of MADIS), chosen by us',
   advice:
     'a disturbed transmission, a loose plug or a falling supply; more of them in the cold point to the battery',
+  limits: ({ ownLimits }) => changesInForce('spike', 'spike', ownLimits),
   learns: true,
   cannot: (input) => withoutHabits(input),
   *run(input) {

@@ -20,10 +20,16 @@ import { sheetOf } from './sheet.js';
 
 export interface AuditOptions extends ReadingOptions, WritingOptions {
   readonly format: Format;
+  /** Names of checks, with commas between them: nothing is read, they are explained. */
+  readonly explain?: readonly string[];
 }
 
 /** Lists what is wrong with the logs and how complete they are. */
 export async function runAudit(logs: readonly string[], options: AuditOptions, io: Io): Promise<Exit> {
+  if (options.explain !== undefined) {
+    const { runExplain } = await import('./explain.js');
+    return runExplain(options.explain, options, io);
+  }
   const intake = await takeIn(logs, options, io);
   sayFailures(io, intake.failures);
   if (options.verbose) sayAssumptions(io, intake);

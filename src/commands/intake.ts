@@ -2,7 +2,7 @@ import { stat } from 'node:fs/promises';
 import { homedir } from 'node:os';
 import { resolve } from 'node:path';
 import { type Audit, audit } from '../audit/audit.js';
-import type { AuditSettings } from '../audit/check.js';
+import type { AuditSettings, LimitSetting } from '../audit/check.js';
 import { DEFAULT_LIMITS } from '../audit/grossRange.js';
 import { exactDuration } from '../calendar/duration.js';
 import { type Window, windowFrom } from '../calendar/window.js';
@@ -115,7 +115,7 @@ async function taken(
   };
 }
 
-function durationOption(option: string, text: string | undefined): Milliseconds | null {
+export function durationOption(option: string, text: string | undefined): Milliseconds | null {
   if (text === undefined) return null;
   const duration = exactDuration(text);
   if (duration > 0) return duration;
@@ -128,7 +128,10 @@ function orderOf(site: Site, { log }: LogReading): number {
   return place < 0 ? site.loggers.length : place;
 }
 
-async function siteFor(options: ReadingOptions, io: Io): Promise<{ site: Site; from: string | null }> {
+export async function siteFor(
+  options: Pick<ReadingOptions, 'site'>,
+  io: Io,
+): Promise<{ site: Site; from: string | null }> {
   const found = await findSite({
     option: options.site ?? null,
     env: io.env,
@@ -255,16 +258,9 @@ function workOn(
   const logger = loggerOf(site, reading.log.logger);
   const unit = reading.parts[0]?.assumed.temperature_unit ?? null;
   const settings: AuditSettings = {
-    cadence: stated.cadence ?? logger.cadence,
+    ...limitsOf(logger, stated.cadence),
     from: window.from,
     until: window.until,
-    limits: {
-      airTemperature: logger.limits.airTemperature ?? DEFAULT_LIMITS.airTemperature,
-      relativeHumidity: logger.limits.relativeHumidity ?? DEFAULT_LIMITS.relativeHumidity,
-    },
-    ownLimits: logger.ownLimits,
-    sensorRange: logger.sensorRange,
-    accuracy: logger.accuracy,
     toCelsius: (written) => toCelsius(written, unit),
     zone,
   };
@@ -277,5 +273,22 @@ function workOn(
     cleaned: partOfCleaned(cleaned, audited.asked),
     course: cleaned.log,
     bridge: stated.bridge ?? logger.bridge ?? bridgingLimit(audited.cadence),
+  };
+}
+
+/** What the checks go by for a logger. */
+export function limitsOf(
+  { cadence, limits, ownLimits, sensorRange, accuracy }: SiteLogger,
+  told: Milliseconds | null,
+): Pick<AuditSettings, LimitSetting> {
+  return {
+    cadence: told ?? cadence,
+    limits: {
+      airTemperature: limits.airTemperature ?? DEFAULT_LIMITS.airTemperature,
+      relativeHumidity: limits.relativeHumidity ?? DEFAULT_LIMITS.relativeHumidity,
+    },
+    ownLimits,
+    sensorRange,
+    accuracy,
   };
 }

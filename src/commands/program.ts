@@ -59,8 +59,14 @@ const COMMANDS: readonly Described[] = [
       ['audit october.csv', 'what is wrong with this log'],
       ['audit --site site.toml --day yesterday --quiet', 'from cron: silent while all is well'],
       ['audit - --format json < october.csv', 'for a program'],
+      ['audit --explain spike', 'how this check works, and its limits here'],
     ],
-    build: (command) => addWritingOptions(addReadingOptions(logs(command)), 'table', 'error'),
+    build: (command) =>
+      addWritingOptions(addReadingOptions(logs(command)), 'table', 'error').addOption(
+        new Option('--explain <checks>', 'read no log: say how checks work, by name or all, and their limits')
+          .argParser(collect)
+          .helpGroup('What is looked at:'),
+      ),
   },
   {
     name: 'clean',
@@ -325,7 +331,8 @@ function readsLogs({ registeredArguments }: Command): boolean {
 }
 
 /** No LOG, no site file named, and a terminal where the log would come from: waiting would be silent for ever. */
-function nothingToRead(options: { site?: string }, io: Io): boolean {
+function nothingToRead(options: { site?: string; explain?: unknown }, io: Io): boolean {
+  if (options.explain !== undefined) return false;
   return io.stdin.isTTY === true && options.site === undefined && (io.env.DEWLEDGER_SITE ?? '') === '';
 }
 

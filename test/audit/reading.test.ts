@@ -120,7 +120,7 @@ describe('missing values', () => {
     const audited = auditOf(steadily(10, { temperature }));
     expect(audited.findings.map(brief)).toEqual(found);
     expect(audited.findings).toMatchObject(found.map(() => ({ check: 'missing_value', severity })));
-    expect([...audited.flags.temperature]).toEqual(temperature.map((value) => (Number.isNaN(value) ? 9 : 1)));
+    expect([...audited.flags.temperature]).toEqual(temperature.map((value) => (Number.isNaN(value) ? 9 : 2)));
   });
 
   it('a reading without either is missing both', () => {

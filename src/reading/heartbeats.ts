@@ -4,7 +4,10 @@ import type { LineAccount, RejectReason } from '../log/account.js';
 import type { Instant, Milliseconds, WallTime } from '../units.js';
 import { cellsOf, isFurniture, lookOf, rowsOf, type SampleRow, textOf } from './dialect.js';
 import { type ByteText, ENOUGH, type Encoding, encodingOf, toPlainBytes } from './encoding.js';
+import { lineFeed } from './lineFeed.js';
+import { nameTable } from './nameTable.js';
 import { parseNumber } from './number.js';
+import { type PlainColumns, type PlainRow, plainLines } from './plainLines.js';
 import { type LineRecord, type Punctuation, recordScanner } from './records.js';
 import { openSource, sourceName } from './source.js';
 import { type DateOrder, dateOrderOf, EARLIEST, LATEST, type StampStyle, stampParser } from './stamp.js';
@@ -48,7 +51,7 @@ export interface BeatSource {
   readonly zone: Zone | null;
 }
 
-/** So much of an input is looked at before anything is decided about it [characters]. */
+/** So much of an input is looked at before anything is decided about it [bytes]. */
 const SAMPLE = 1 << 16;
 /** Lines of the sample that are tried with every delimiter. */
 const TRIAL_LINES = 200;
@@ -80,23 +83,24 @@ export async function readBeats(
   const bytes = Buffer.concat(head);
   const encoding = encodingOf(bytes);
   const toPlain = toPlainBytes(encoding);
-  const toText = (chunk: Buffer): ByteText => toPlain(chunk).toString('latin1');
-  let sample = toText(bytes);
+  let sample = toPlain(bytes);
   let layout: BeatLayout | null = null;
   for (let wanted = SAMPLE; layout === null; wanted *= 2) {
-    while (!complete && sample.length < wanted) {
+    const parts = [sample];
+    for (let size = sample.length; !complete && size < wanted; ) {
       const chunk = await more();
-      if (chunk !== null) sample += toText(chunk);
+      if (chunk !== null) size += parts[parts.push(Buffer.from(toPlain(chunk))) - 1]!.length;
     }
-    if (complete && holdsNoBeat(sample)) return withoutBeats(source, sample);
-    layout = beatLayout(sample, complete, encoding, input, source);
+    sample = Buffer.concat(parts);
+    const text = sample.toString('latin1');
+    if (complete && holdsNoBeat(text)) return withoutBeats(source, text);
+    layout = beatLayout(text, complete, encoding, input, source);
   }
   const reader = beatReader(input, source, encoding, layout, onBeat);
   reader.push(sample, complete);
-  sample = '';
   while (!complete) {
     const chunk = await more();
-    reader.push(chunk === null ? '' : toText(chunk), complete);
+    reader.push(chunk === null ? Buffer.alloc(0) : toPlain(chunk), complete);
   }
   return reader.result();
 }
@@ -318,16 +322,30 @@ const WRAP = 2 ** 32;
 const SLACK: Milliseconds = 30_000;
 const SLACK_SHARE = 0.01;
 
-/** What is remembered of the last beat of one logger. */
-interface Last {
-  time: Instant;
-  value: number;
-  text: ByteText;
-  started: boolean;
-  /** Lines of a clock that was not yet set came before this beat. */
-  unset: boolean;
+/** A cell of a column that tells of restarts by words, or by their count. */
+interface Word {
+  readonly text: ByteText;
+  readonly started: boolean;
+}
+
+/** What is remembered of a beat. */
+interface Beat {
+  readonly time: Instant;
+  /** Time since the last start, in the unit of its column; NaN where nothing tells of it. */
+  readonly uptime: number;
+  readonly word: Word | null;
+  /** Lines of a clock that was not yet set came before it. */
+  readonly unset: boolean;
   /** Numbers of rows missing in the whole input up to it. */
-  missing: number;
+  readonly missing: number;
+}
+
+/** One logger in the input. */
+interface Beating {
+  readonly name: string;
+  last: Beat | null;
+  /** Whether beats of a clock that is not set have come since the last: they belong to a start. */
+  unset: boolean;
 }
 
 function beatReader(
@@ -340,7 +358,7 @@ function beatReader(
   const { zone } = input;
   const stamps = stampParser(layout.style);
   const rejected = new Map<RejectReason, { count: number; line: number; example: string }>();
-  const lasts = new Map<string, Last>();
+  const loggers = new Map<string, Beating>();
   let header = 0;
   let blank = 0;
   let accepted = 0;
@@ -350,9 +368,6 @@ function beatReader(
   let lastNumber = NaN;
   let zoneUsed = false;
   let stampLength = 0;
-  let lastId: ByteText | null = null;
-  let lastName = '';
-  const loggers = new Set<string>();
 
   function reject(record: LineRecord, reason: RejectReason): void {
     refused += record.lines;
@@ -364,11 +379,21 @@ function beatReader(
     }
   }
 
-  function loggerOn({ text, start, end }: LineRecord): string {
-    if (layout.logger === null) return input.logger;
-    const id = text.slice(start[layout.logger]!, end[layout.logger]!);
-    if (id !== lastId) [lastId, lastName] = [id, textOf(id, encoding)];
-    return lastName;
+  const only = layout.logger === null ? loggerNamed(input.logger) : null;
+
+  function loggerNamed(name: string): Beating {
+    let found = loggers.get(name);
+    if (found === undefined) {
+      found = { name, last: null, unset: false };
+      loggers.set(name, found);
+    }
+    return found;
+  }
+
+  /** The logger of a cell, null for one without a name. */
+  function loggerOf(id: ByteText): Beating | null {
+    const name = textOf(id, encoding);
+    return name === '' ? null : loggerNamed(name);
   }
 
   function stampOn({ text, start, end }: LineRecord): number {
@@ -379,54 +404,56 @@ function beatReader(
   }
 
   /** Of the two instants of a repeated hour the one nearer to the beat before. */
-  function placed(wall: WallTime, last: Last | undefined): Instant {
+  function placed(wall: WallTime, last: Beat | null): Instant {
     const first = zone.firstInstant(wall);
     const second = zone.lastInstant(wall);
-    if (second === first || last === undefined) return first;
+    if (second === first || last === null) return first;
     return Math.abs(second - last.time) < Math.abs(first - last.time) ? second : first;
   }
 
-  function restartedBetween(last: Last, now: Last): boolean | null {
+  function restartedBetween(last: Beat, now: Beat): boolean | null {
     const ahead = now.time >= last.time;
     const [earlier, later] = ahead ? [last, now] : [now, last];
     if (later.unset) return true;
-    const sign = layout.sign;
+    const { sign } = layout;
     if (sign === null) return null;
-    if (sign.kind === 'words') return later.started ? true : null;
-    if (sign.kind === 'count') return earlier.text.trim() !== later.text.trim();
-    if (Number.isNaN(earlier.value) || Number.isNaN(later.value)) return null;
+    if (sign.kind === 'words') return later.word!.started ? true : null;
+    if (sign.kind === 'count') return earlier.word!.text !== later.word!.text;
+    if (Number.isNaN(earlier.uptime) || Number.isNaN(later.uptime)) return null;
     const elapsed = later.time - earlier.time;
-    const counted = ((((later.value - earlier.value) * sign.unit) % WRAP) + WRAP) % WRAP;
+    const counted = ((((later.uptime - earlier.uptime) * sign.unit) % WRAP) + WRAP) % WRAP;
     const slack = Math.max(SLACK, SLACK_SHARE * elapsed);
     if (Math.abs(counted - (elapsed % WRAP)) <= slack) return false;
-    return later.value < earlier.value || later.value * sign.unit < elapsed - slack ? true : null;
+    return later.uptime < earlier.uptime || later.uptime * sign.unit < elapsed - slack ? true : null;
   }
 
-  function signOn({ text, start, end }: LineRecord, time: Instant, unset: boolean): Last {
-    if (layout.sign === null) return { time, value: NaN, text: '', started: false, unset, missing };
-    const { column, kind } = layout.sign;
-    const cell = text.slice(start[column]!, end[column]!);
-    return {
-      time,
-      value: kind === 'uptime' ? parseNumber(cell, 0, cell.length, '.') : NaN,
-      text: cell,
-      started: kind === 'words' && STARTED.test(cell),
-      unset,
-      missing,
-    };
+  const isWord = layout.sign !== null && layout.sign.kind !== 'uptime';
+
+  function wordOf(cell: ByteText): Word {
+    return { text: cell.trim(), started: layout.sign?.kind === 'words' && STARTED.test(cell) };
   }
 
-  /** Beats of a clock that is not set belong to a start. */
-  const unset = new Set<string>();
-
-  function countMissing({ text, start, end }: LineRecord, column: number): void {
-    const number = parseNumber(text, start[column]!, end[column]!, '.');
+  function countMissing(number: number): void {
     const step = Math.abs(number - lastNumber);
     if (step > 1) {
       missing += step - 1;
       skips++;
     }
     lastNumber = number;
+  }
+
+  /** Takes a beat in and tells of it. */
+  function take(logger: Beating, time: Instant, number: number, uptime: number, word: Word | null): void {
+    if (layout.id !== null) countMissing(number);
+    const { name, last, unset } = logger;
+    const now: Beat = { time, uptime, word, unset, missing };
+    logger.unset = false;
+    logger.last = now;
+    if (last === null) onBeat(name, time, null, 0);
+    else {
+      const isRoutine = skips > 1 + ROUTINE * accepted;
+      onBeat(name, time, restartedBetween(last, now), isRoutine ? 0 : missing - last.missing);
+    }
   }
 
   const needed = Math.max(...layout.time, layout.logger ?? 0) + 1;
@@ -449,33 +476,35 @@ function beatReader(
       return record.count < needed ? 'cells' : 'time';
     }
     if (record.count < layout.width || record.count > layout.width + 1) return 'cells';
-    const name = loggerOn(record);
-    if (name === '') return 'logger';
-    const last = lasts.get(name);
+    const cell = (column: number) => text.slice(record.start[column]!, record.end[column]!);
+    const numberOn = (column: number) =>
+      parseNumber(text, record.start[column]!, record.end[column]!, DECIMAL);
+    const { text } = record;
+    const { id, sign } = layout;
+    const logger = only ?? loggerOf(cell(layout.logger!));
+    if (logger === null) return 'logger';
     let time = said;
     if (!stamps.placed && layout.offset !== null) time = said - layout.offset;
     else if (!stamps.placed && said >= EARLIEST && said < LATEST) {
       zoneUsed = true;
-      time = placed(said as WallTime, last);
+      time = placed(said as WallTime, logger.last);
       if (Number.isNaN(time)) return 'skipped_hour';
     }
     if (!(time >= EARLIEST && time < LATEST)) {
-      unset.add(name);
+      logger.unset = true;
       return 'clock';
     }
     const length = record.end[layout.time[0]!]! - record.start[layout.time[0]!]!;
     if (!record.terminated && length < stampLength) return 'cut';
     stampLength = length;
     accepted += record.lines;
-    if (layout.id !== null) countMissing(record, layout.id);
-    const now = signOn(record, time, unset.delete(name));
-    loggers.add(name);
-    if (last === undefined) onBeat(name, time, null, 0);
-    else {
-      const isRoutine = skips > 1 + ROUTINE * accepted;
-      onBeat(name, time, restartedBetween(last, now), isRoutine ? 0 : missing - last.missing);
-    }
-    lasts.set(name, now);
+    take(
+      logger,
+      time,
+      id === null ? NaN : numberOn(id),
+      sign?.kind === 'uptime' ? numberOn(sign.column) : NaN,
+      isWord ? wordOf(cell(sign!.column)) : null,
+    );
     return null;
   }
 
@@ -484,8 +513,26 @@ function beatReader(
     if (reason !== null) reject(record, reason);
   };
 
+  const words = nameTable(wordOf);
+  const names = nameTable(loggerOf);
+  const wordAt = only === null ? 2 : 0;
+
+  /** The same as `visit` for a line of which everything is certain. */
+  function visitPlain({ bytes, values, spans, stampLength: length, zoned }: PlainRow): boolean {
+    const logger = only ?? names.find(bytes, spans[0]!, spans[1]!);
+    if (logger === null) return false;
+    zoneUsed ||= zoned;
+    stampLength = length;
+    accepted++;
+    const word = isWord ? words.find(bytes, spans[wordAt]!, spans[wordAt + 1]!) : null;
+    take(logger, values[0]!, values[1]!, values[2]!, word);
+    return true;
+  }
+
+  const { punctuation } = layout;
+  const plain = plainLines(plainColumns(layout, zone), visitPlain);
   return {
-    push: recordScanner(layout.punctuation, visit).push,
+    push: lineFeed(punctuation.lineEnd, () => plain, recordScanner(punctuation, visit)),
     result: (): BeatSource => ({
       source,
       lines: {
@@ -497,8 +544,27 @@ function beatReader(
         outsideWindow: 0,
       },
       rejected,
-      loggers,
+      loggers: new Set([...loggers.values()].filter(({ last }) => last !== null).map(({ name }) => name)),
       zone: zoneUsed ? zone : null,
     }),
+  };
+}
+
+/** Numbers here are whole, or have points. */
+const DECIMAL = '.';
+
+function plainColumns(layout: BeatLayout, zone: Zone): PlainColumns {
+  const { punctuation, width, time, style, offset, id, sign, logger } = layout;
+  const isNumber = sign?.kind === 'uptime';
+  return {
+    punctuation,
+    decimal: DECIMAL,
+    width,
+    time,
+    style,
+    offset,
+    zone,
+    numbers: [id, isNumber ? sign.column : null],
+    names: [...(logger === null ? [] : [logger]), ...(sign === null || isNumber ? [] : [sign.column])],
   };
 }

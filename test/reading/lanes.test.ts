@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
 import { UTC, zoneNamed } from '../../src/calendar/zone.js';
+import { readBeats } from '../../src/reading/heartbeats.js';
 import { lineFeed } from '../../src/reading/lineFeed.js';
 import { type PlainColumns, plainLines } from '../../src/reading/plainLines.js';
 import { recordScanner } from '../../src/reading/records.js';
@@ -10,10 +11,12 @@ const RUNS = 250;
 
 /** Reads without the lane for plain lines. */
 let readSlowly: (text: string | Buffer, said?: Said) => Promise<Heard>;
+let readBeatsSlowly: typeof readBeats;
 beforeAll(async () => {
   vi.resetModules();
   vi.doMock('../../src/reading/plainLines.js', () => ({ plainLines: () => null }));
   ({ read: readSlowly } = await import('./reading.js'));
+  ({ readBeats: readBeatsSlowly } = await import('../../src/reading/heartbeats.js'));
 });
 afterAll(() => vi.doUnmock('../../src/reading/plainLines.js'));
 
@@ -56,6 +59,8 @@ const stampsOf: Readonly<Record<string, (iso: string) => string>> = {
   microseconds: (iso) => String(Date.parse(iso) * 1000),
   'seconds with decimals': (iso) => (Date.parse(iso) / 1000 + 0.1239).toFixed(4),
 };
+
+const localStamp = (instant: number) => stampsOf['local SQL']!(new Date(instant).toISOString());
 
 interface Dialect {
   readonly delimiter: string;
@@ -340,6 +345,56 @@ describe('the two lanes', () => {
     );
     // most of these inputs must have been readable for that to say anything
     expect(readings).toBeGreaterThan(10 * RUNS);
+  });
+
+  it('agree on every input of heartbeats', { timeout: 120_000 }, async () => {
+    const signs = fc.constantFrom('uptime', 'boot_count', 'event');
+    const cells = fc.constantFrom('', '0', '60', '120', '7', 'boot', 'NULL', '"a, b"', ' 61 ', '1""');
+    const stamps = fc.oneof(
+      {
+        weight: 9,
+        arbitrary: fc.nat({ max: 200 }).map((minute) => new Date(START + minute * 6e4).toISOString()),
+      },
+      { weight: 3, arbitrary: fc.nat({ max: 2880 }).map((minute) => localStamp(START + minute * 6e4)) },
+      oddCells,
+    );
+    const lines = fc.array(
+      fc.tuple(stamps, fc.constantFrom('a', '"b"', ' a', ''), cells, fc.nat({ max: 9 })),
+      {
+        minLength: 5,
+        maxLength: 40,
+      },
+    );
+    const textOf = (sign: string, rows: readonly (readonly [string, string, string, number])[]) =>
+      [
+        `id,time,logger,${sign}`,
+        ...rows.map(
+          ([stamp, logger, cell, skip], i) => `${2 * i + (skip === 9 ? 1 : 0)},${stamp},${logger},${cell}`,
+        ),
+      ].join('\n');
+    const hear = async (reader: typeof readBeats, text: string) => {
+      const beats: unknown[] = [];
+      const input = { path: '-', logger: 'shed', zone: LONDON, dateOrder: null };
+      try {
+        const source = await reader(
+          input,
+          (async function* () {
+            yield Buffer.from(text, 'latin1');
+          })(),
+          (...beat) => beats.push(beat),
+        );
+        return { beats, ...source, zone: source.zone?.name };
+      } catch (error) {
+        return String(error);
+      }
+    };
+    await fc.assert(
+      fc.asyncProperty(signs, lines, async (sign, rows) => {
+        const text = textOf(sign, rows);
+        expect(await hear(readBeats, text)).toEqual(await hear(readBeatsSlowly, text));
+      }),
+      { numRuns: RUNS },
+    );
   });
 
   it('share the lines of an input in the same way, wherever it is cut', { timeout: 120_000 }, () => {

@@ -421,9 +421,11 @@ function beatReader(
     if (sign.kind === 'count') return earlier.word!.text !== later.word!.text;
     if (Number.isNaN(earlier.uptime) || Number.isNaN(later.uptime)) return null;
     const elapsed = later.time - earlier.time;
-    const counted = ((((later.uptime - earlier.uptime) * sign.unit) % WRAP) + WRAP) % WRAP;
+    const counted = (later.uptime - earlier.uptime) * sign.unit;
     const slack = Math.max(SLACK, SLACK_SHARE * elapsed);
-    if (Math.abs(counted - (elapsed % WRAP)) <= slack) return false;
+    if (Math.abs(counted - elapsed) <= slack) return false;
+    const wrapped = ((counted % WRAP) + WRAP) % WRAP;
+    if (Math.abs(wrapped - (elapsed % WRAP)) <= slack) return false;
     return later.uptime < earlier.uptime || later.uptime * sign.unit < elapsed - slack ? true : null;
   }
 

@@ -9,7 +9,7 @@ import type { Log } from '../log/log.js';
 import type { LogReading, SourceAccount } from '../reading/logs.js';
 import { HOUR, type Instant, type Milliseconds, SECOND } from '../units.js';
 import { type LogCoverage, logCoverage } from './coverage.js';
-import { stamp } from './written.js';
+import { percent, stamp } from './written.js';
 
 /** One log, audited: what the audit report is made from. */
 export interface AuditedLog {
@@ -152,7 +152,7 @@ export function auditHeadline(work: AuditedLog, input: AuditReportInput): string
   const share =
     expected === null || fraction === null
       ? counted(work.cleaned.log.length, 'reading')
-      : `${observed} of ${expected} readings came (${percent(fraction)})`;
+      : `${observed} of ${expected} readings came (${percent(fraction, 1)})`;
   const open =
     unknown === null || unknown === 0
       ? ''
@@ -168,12 +168,6 @@ function unevaluated(audit: Audit): string {
     .filter(({ reason }) => reason === 'too few readings')
     .map(({ check }) => check);
   return checks.length === 0 ? '' : `, too few for ${[...new Set(checks)].join(', ')}`;
-}
-
-/** 99.96 % is not 100 %: what is not whole is not rounded up to it. */
-function percent(fraction: number): string {
-  const tenths = fraction < 1 ? Math.min(Math.round(fraction * 1000), 999) : 1000;
-  return `${(tenths / 10).toFixed(tenths === 1000 ? 0 : 1)} %`;
 }
 
 /** Worst first, then by time. */

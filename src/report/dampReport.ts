@@ -119,13 +119,17 @@ export function* dampRows(logs: readonly DampLog[], zone: Zone): Generator<(stri
   }
 }
 
+/** The one that cannot wait (common practice, no source). */
+export const MAINS_CAUTION =
+  'Damp and mains electricity kill: if water has reached sockets, chargers or a fuse board, keep out and call an electrician.';
+
 /**
  * The usual cautions; they stand in every form of the output. Health: WHO guidelines for indoor air quality,
  * dampness and mould (2009). The rest: common practice, no source.
  */
 export const DAMP_CAUTIONS: readonly string[] = [
   'These are estimates from one small sensor and a model of the surface. They do not prove that a place is dry or safe.',
-  'Damp and mains electricity kill: if water has reached sockets, chargers or a fuse board, keep out and call an electrician.',
+  MAINS_CAUTION,
   'Lasting damp and mould harm health: if you see or smell mould, act, whatever the figures say. The mould index is no forecast.',
   'Soft, cracked or fungus-bearing wood that carries load needs a qualified person.',
   'Local codes, product sheets and licensed trades come before this report.',

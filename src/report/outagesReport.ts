@@ -8,7 +8,7 @@ import { type Cause, downTimes, type Outage } from '../outages/outage.js';
 import type { Watch } from '../outages/silences.js';
 import type { BeatSource } from '../reading/heartbeats.js';
 import { HOUR, type Instant, type Milliseconds, SECOND } from '../units.js';
-import { stamp } from './written.js';
+import { percent, stamp } from './written.js';
 
 export interface OutagesReport {
   readonly zone: Zone;
@@ -234,7 +234,7 @@ export function availabilityCells({ logger, device, data }: LoggerAvailability):
 function reliabilityCells(figures: Reliability): string[] {
   const { availability, outages, longest, mtbf, mtbfLowerBound, mttr } = figures;
   return [
-    availability === null ? '' : percent(availability),
+    availability === null ? '' : percent(availability, 2),
     `${outages}`,
     longest === 0 ? '' : formatDuration(longest),
     mtbf !== null
@@ -246,19 +246,13 @@ function reliabilityCells(figures: Reliability): string[] {
   ];
 }
 
-/** 99.996 % is not 100 %: what is not whole is not rounded up to it. */
-function percent(share: number): string {
-  const hundredths = share < 1 ? Math.min(Math.round(share * 10_000), 9_999) : 10_000;
-  return `${(hundredths / 100).toFixed(hundredths === 10_000 ? 0 : 2)} %`;
-}
-
 /** What stands over the tables: where, when, and how available all of it was. */
 export function outagesHeadline({ zone, watch, site }: OutagesReport): string {
   if (watch === null) return 'no sign of any logger';
   const span = `${formatWallMinute(watch.from, zone)} to ${formatWallMinute(watch.until, zone)} ${zone.name}`;
   const shares = [
-    site.deviceAvailability === null ? '' : `loggers up ${percent(site.deviceAvailability)}`,
-    site.dataAvailability === null ? '' : `data there ${percent(site.dataAvailability)}`,
+    site.deviceAvailability === null ? '' : `loggers up ${percent(site.deviceAvailability, 2)}`,
+    site.dataAvailability === null ? '' : `data there ${percent(site.dataAvailability, 2)}`,
   ].filter((text) => text !== '');
   return [span, `${site.loggers} logger${site.loggers === 1 ? '' : 's'}`, ...shares].join(', ');
 }

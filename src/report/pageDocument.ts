@@ -1,7 +1,7 @@
 import { CHECKS } from '../audit/checks.js';
 import { explain } from '../errors.js';
 import { assumedInWords } from './assumed.js';
-import { DAMP_CAUTIONS } from './dampReport.js';
+import { DAMP_CAUTIONS, MAINS_CAUTION } from './dampReport.js';
 import type { Document, Part, Section } from './document.js';
 import { type Need, needsOf, rank } from './needs.js';
 import { AVAILABILITY_HEADINGS, availabilityCells, outagesLegend } from './outagesReport.js';
@@ -52,6 +52,7 @@ function needsPart(needs: readonly Need[]): Section {
     })),
   });
   const parts: Part[] = [serious.length === 0 ? { kind: 'paragraph', text: 'Nothing.' } : items(serious)];
+  if (serious.some(({ about }) => about === 'surface')) parts.push({ kind: 'caution', text: MAINS_CAUTION });
   if (notes.length > 0) {
     parts.push({
       kind: 'section',

@@ -15,7 +15,7 @@ import { outageCells, worstOutagesFirst } from './outagesReport.js';
 import type { PageLogger } from './page.js';
 import { dayCalendar, lineCharts } from './pageCharts.js';
 import type { When } from './when.js';
-import { inHours } from './written.js';
+import { inHours, percent } from './written.js';
 
 /** Everything about one logger. */
 export function loggerPart(
@@ -43,7 +43,7 @@ export function loggerPart(
 }
 
 function airFacts({ whole, extremes, coverage, audit }: PageLogger, when: When): Facts {
-  const { airTemperature: air, relativeHumidity: damp, dewPointMean, frost, period } = whole;
+  const { airTemperature: air, relativeHumidity: damp, dewPointMean, frost, period, readings } = whole;
   const withheld = 'withheld: too much of the time is not known';
   const { expected, observed, fraction, unknown } = coverage;
   return {
@@ -59,13 +59,12 @@ function airFacts({ whole, extremes, coverage, audit }: PageLogger, when: When):
         value: `${fixed(damp.min, 0)} to ${fixed(damp.max, 0)} %`,
         ...(Number.isNaN(damp.mean) ? {} : { more: `mean ${fixed(damp.mean, 0)} %` }),
       },
-      ...(frost.below > 0 ? [{ name: 'frost', value: `${fixed(frost.below / HOUR, 1)} h below 0 °C` }] : []),
+      ...(frost.below > 0 ? [{ name: 'frost', value: inHours(frost.below), more: 'below 0 °C' }] : []),
       {
         name: 'readings',
-        value:
-          expected === null || fraction === null ? 'no cadence to go by' : `${observed} of ${expected} came`,
+        value: fraction === null ? `${readings}` : percent(fraction, 1),
         more: [
-          fraction === null ? '' : percent(fraction),
+          expected === null ? '' : `${observed} of ${expected} came`,
           audit.cadence === null ? '' : `one every ${formatDuration(audit.cadence)}`,
           unknown === null || unknown === 0
             ? 'no time unknown'
@@ -77,12 +76,6 @@ function airFacts({ whole, extremes, coverage, audit }: PageLogger, when: When):
       },
     ],
   };
-}
-
-/** What is not whole is not rounded up to it. */
-function percent(share: number): string {
-  const tenths = share < 1 ? Math.min(999, Math.round(share * 1000)) : 1000;
-  return `${(tenths / 10).toFixed(tenths === 1000 ? 0 : 1)} %`;
 }
 
 function extremeInWords(
@@ -106,8 +99,8 @@ function extremeInWords(
       ? ''
       : `; ${fixed(beyond.value, 1)} °C of ${when.at(beyond.at)} is not counted: ${inWords(beyond.check)}`;
   return {
-    value: `${bound}${fixed(value, 1)} °C, ${when.at(at)}`,
-    more: `${belief}${aside}`,
+    value: `${bound}${fixed(value, 1)} °C`,
+    more: `${when.at(at)}; ${belief}${aside}`,
     tone: doubts.length === 0 ? 'plain' : 'caution',
   };
 }

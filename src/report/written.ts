@@ -27,3 +27,10 @@ export function whenIn(instant: Instant, period: Period, zone: Zone): string {
 export function inHours(duration: Milliseconds): string {
   return `${fixed(duration / HOUR, 1)} h`;
 }
+
+/** A share as a percentage. What is not whole is not rounded up to it: 99.996 % is not 100 %. */
+export function percent(share: number, decimals: number): string {
+  const scale = 100 * 10 ** decimals;
+  if (share >= 1) return '100 %';
+  return `${(Math.min(Math.round(share * scale), scale - 1) / 10 ** decimals).toFixed(decimals)} %`;
+}

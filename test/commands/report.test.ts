@@ -94,13 +94,13 @@ describe('the questions of three people', () => {
   it('which day was hottest, and can that be believed?', () => {
     const hall = section('boat-hall: Boat hall, north wall');
     expect(hall).toMatch(
-      /warmest {3}16\.6 °C, Sat 11 Oct 14:30\n +no check speaks against it \(16\.3 before, 16\.2 after\)/,
+      /warmest {3}16\.6 °C\n +Sat 11 Oct 14:30; no check speaks against it \(16\.3 before, 16\.2 after\)/,
     );
     const locker = section('battery-locker: Battery locker');
     expect(locker).toMatch(
-      /warmest {3}21\.4 °C, Thu 2 Oct 20:10\n.*81\.3 °C of Wed 29 Oct 11:05 is not counted/,
+      /warmest {3}21\.4 °C\n +Thu 2 Oct 20:10; .*81\.3 °C of Wed 29 Oct 11:05 is not counted/,
     );
-    expect(locker).toMatch(/coldest {3}-0\.2 °C, Mon 27 Oct 04:15\n +doubtful: /);
+    expect(locker).toMatch(/coldest {3}-0\.2 °C\n +Mon 27 Oct 04:15; doubtful: /);
   });
 });
 

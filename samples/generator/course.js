@@ -23,8 +23,8 @@ export const STEPS = (MONTH_END - START) / STEP;
 /** @typedef {(temperature: number) => number} Saturation °C to hPa, over liquid water */
 
 /** @returns {Course} */
-export function emptyCourse() {
-  return { temperature: new Float64Array(STEPS), vapourPressure: new Float64Array(STEPS) };
+export function emptyCourse(steps = STEPS) {
+  return { temperature: new Float64Array(steps), vapourPressure: new Float64Array(steps) };
 }
 
 /** @param {number} step @returns {number} ms since 1970 UTC */

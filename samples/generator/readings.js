@@ -19,23 +19,37 @@ import { normal } from './random.js';
  * @property {number} seed
  */
 
+/**
+ * Instants [ms since 1970 UTC].
+ *
+ * @typedef {object} Span
+ * @property {number} start of the course
+ * @property {number} from first reading
+ * @property {number} until end of the readings
+ */
+
+/** @type {Span} */
+const OCTOBER = { start: START, from: MONTH_START, until: MONTH_END };
+
 /** Flicker of a good sensor at rest: enough that no quiet hour reads like a stuck one. */
 const TEMPERATURE_FLICKER = 0.04; // K
 const HUMIDITY_FLICKER = 0.25; // %
 
 /**
- * What a sensor in this air writes down over the month.
+ * What a sensor in this air writes down.
  *
  * @param {Course} course
  * @param {Sensor} sensor
  * @param {Saturation} saturation
+ * @param {Span} [span]
  * @returns {Reading[]}
  */
-export function readings(course, { cadence, temperatureDecimals, humidityDecimals, seed }, saturation) {
+export function readings(course, sensor, saturation, { start, from, until } = OCTOBER) {
+  const { cadence, temperatureDecimals, humidityDecimals, seed } = sensor;
   const flicker = normal(seed);
   const taken = [];
-  for (let time = MONTH_START; time < MONTH_END; time += cadence) {
-    const step = (time - START) / STEP;
+  for (let time = from; time < until; time += cadence) {
+    const step = (time - start) / STEP;
     const temperature = course.temperature[step];
     const humidity = (100 * course.vapourPressure[step]) / saturation(temperature);
     taken.push({

@@ -6,6 +6,7 @@ import { batteryLocker, boatHall, sailLoft } from './mishaps.js';
 import { MINUTE } from './october.js';
 import { readings } from './readings.js';
 import { locker, loft } from './rooms.js';
+import { slipwayText } from './spring.js';
 import { knownFaults, undisturbedDays } from './truth.js';
 import { weather } from './weather.js';
 
@@ -33,6 +34,7 @@ export function samples(saturation) {
   const hearts = HEARTS.map((each) => ({ ...each, beats: beatsOf(each.heart) }));
   for (const { file, beats, write } of hearts) texts.set(file, write(beats));
   const outages = hearts.flatMap(({ id, beats, heart }) => knownOutages(id, beats, heart.calamities));
+  texts.set('slipway.csv', slipwayText(saturation));
   texts.set('outages.json', `[\n${jsonLines(outages)}\n]\n`);
   return texts;
 }

@@ -82,7 +82,7 @@ export function weather(saturation) {
   const unevenness = drifting(2_063, UNEVENNESS.spread, (UNEVENNESS.memory * HOUR) / STEP);
   for (let step = 0; step < STEPS; step++) {
     const instant = instantOf(step);
-    const mass = airMassAt(instant);
+    const mass = airMassAt(instant, AIR_MASSES);
     const calm = season(instant) + mass.level + mass.swing * dailyWave(instant);
     const temperature = calm + mood() + unrest();
     air.temperature[step] = temperature;
@@ -92,10 +92,16 @@ export function weather(saturation) {
   return { air, sun };
 }
 
-/** @param {number} instant */
-function airMassAt(instant) {
-  let mass = AIR_MASSES[0];
-  for (const next of AIR_MASSES) {
+/**
+ * The air at an instant, mixed where a front is passing.
+ *
+ * @param {number} instant
+ * @param {readonly AirMass[]} masses in order of time
+ * @returns {AirMass}
+ */
+export function airMassAt(instant, masses) {
+  let mass = masses[0];
+  for (const next of masses) {
     if (instant < next.from) break;
     mass = mixed(mass, next, smooth((instant - next.from) / (next.takes * HOUR)));
   }
@@ -133,7 +139,7 @@ function season(instant) {
 }
 
 /** From -1 at the coldest to 1 at the warmest hour. @param {number} instant */
-function dailyWave(instant) {
+export function dailyWave(instant) {
   const sinceColdest = (hourOfDay(instant) - COLDEST + 24) % 24;
   const rise = WARMEST - COLDEST;
   if (sinceColdest < rise) return -Math.cos((Math.PI * sinceColdest) / rise);
@@ -153,13 +159,15 @@ function hourOfDay(instant) {
 }
 
 /**
+ * Vapour pressure of the air that a mass has brought, after rain and dew.
+ *
  * @param {AirMass} mass
  * @param {number} temperature °C
  * @param {number} unevenness K
  * @param {Saturation} saturation
  * @returns {number} hPa
  */
-function moisture(mass, temperature, unevenness, saturation) {
+export function moisture(mass, temperature, unevenness, saturation) {
   const full = saturation(temperature);
   const brought = saturation(mass.dewPoint + unevenness);
   const rain = mass.wet * Math.max(0, RAIN_SATURATION * full - brought);

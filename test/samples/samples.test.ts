@@ -126,7 +126,7 @@ const instants = ({ from, until }: { from: string; until: string }) =>
 describe('generating the samples again', () => {
   const generated = samples(buck1996.water);
 
-  it('covers the three logs, their heartbeats and what is known of them', () => {
+  it('covers the logs, their heartbeats and what is known of them', () => {
     expect([...generated.keys()].sort()).toEqual([
       'battery-locker-heartbeats.tsv.gz',
       'battery-locker.tsv',
@@ -136,6 +136,7 @@ describe('generating the samples again', () => {
       'outages.json',
       'sail-loft-heartbeats.csv.gz',
       'sail-loft.csv',
+      'slipway.csv',
       'truth.json',
     ]);
   });

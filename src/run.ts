@@ -9,6 +9,8 @@ import type { OutagesOptions } from './commands/outages.js';
 import { program } from './commands/program.js';
 import type { ReportOptions } from './commands/report.js';
 import { deliver, Exit, say } from './commands/session.js';
+import type { SiteCheckOptions } from './commands/siteCheck.js';
+import type { SiteInitOptions } from './commands/siteInit.js';
 import type { SpellsOptions } from './commands/spells.js';
 import { explain, InputError } from './errors.js';
 import type { Io } from './present/io.js';
@@ -34,6 +36,10 @@ const RUNNERS = {
     (await import('./commands/report.js')).runReport(words, options as ReportOptions, io),
   air: async ([temperature, humidity]: string[], options: unknown, io: Io) =>
     (await import('./commands/air.js')).runAir([temperature!, humidity!], options as AirCommandOptions, io),
+  'site init': async (words: string[], options: unknown, io: Io) =>
+    (await import('./commands/siteInit.js')).runSiteInit(words, options as SiteInitOptions, io),
+  'site check': async ([file]: string[], options: unknown, io: Io) =>
+    (await import('./commands/siteCheck.js')).runSiteCheck(file, options as SiteCheckOptions, io),
   completion: async ([shell]: string[], options: unknown, io: Io) =>
     (await import('./commands/completion.js')).runCompletion(shell as Shell, options as WritingOptions, io),
   manual: async (_words: string[], options: unknown, io: Io) =>

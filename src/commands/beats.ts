@@ -3,7 +3,7 @@ import { type BeatFolder, beatFolder } from '../outages/beats.js';
 import type { Io } from '../present/io.js';
 import { type Progress, withProgress } from '../present/progress.js';
 import { type BeatInput, type BeatSource, readBeats } from '../reading/heartbeats.js';
-import { loggerFromPath, STDIN, sourceName } from '../reading/source.js';
+import { beatLoggerFromPath, STDIN, sourceName } from '../reading/source.js';
 import { heartbeatFilesOf } from '../site/files.js';
 import type { Instant, Milliseconds } from '../units.js';
 import { expanded, type Intake } from './intake.js';
@@ -119,11 +119,9 @@ async function beatInputs(
   return [...inputs.values()];
 }
 
-const BEAT_WORDS = /[-_. ]*(?:heart[-_. ]?beats?|beats?|alive|pings?)[-_. ]*/i;
-
 /** Whose beats a file holds where its lines do not say: by its name, else of the only logger that is known. */
 function loggerOfBeats(path: string, known: readonly string[]): string {
-  const name = loggerFromPath(path).replace(BEAT_WORDS, '');
+  const name = beatLoggerFromPath(path);
   return known.includes(name) || new Set(known).size !== 1 ? name : known[0]!;
 }
 

@@ -19,9 +19,9 @@ import type { Input, RejectListener } from '../reading/read.js';
 import { loggerFromPath, STDIN, sourceName } from '../reading/source.js';
 import { fileOwners, filesOf } from '../site/files.js';
 import { findSite } from '../site/find.js';
-import { defaultSite, loggerOf, type Site, type SiteLogger } from '../site/site.js';
+import { defaultSite, loggerOf, type ReadingHints, type Site, type SiteLogger } from '../site/site.js';
 import type { Milliseconds } from '../units.js';
-import type { ReadingOptions, WritingOptions } from './options.js';
+import type { LayoutWords, ReadingOptions, WritingOptions } from './options.js';
 
 /** One logger's log, audited and cleaned, with all that belongs to it. */
 export interface Work {
@@ -128,6 +128,7 @@ function orderOf(site: Site, { log }: LogReading): number {
   return place < 0 ? site.loggers.length : place;
 }
 
+/** The site that counts, and where it was named; the defaults where there is no site file. */
 export async function siteFor(
   options: Pick<ReadingOptions, 'site'>,
   io: Io,
@@ -143,7 +144,11 @@ export async function siteFor(
   return { site: await loadSite(found.path), from: found.from };
 }
 
-function zoneFor(options: ReadingOptions, io: Io, site: Site): { zone: Zone; from: Intake['zoneFrom'] } {
+export function zoneFor(
+  options: Pick<ReadingOptions, 'zone'>,
+  io: Io,
+  site: Site,
+): { zone: Zone; from: Intake['zoneFrom'] } {
   if (options.zone !== undefined) return { zone: zoneNamed(options.zone), from: 'option' };
   const named = io.env.DEWLEDGER_ZONE;
   if (named !== undefined && named !== '') return { zone: zoneNamed(named), from: 'environment' };
@@ -210,20 +215,28 @@ function resolvedFor(word: string, cwd: string): string {
 }
 
 function inputFor(path: string, logger: SiteLogger, options: ReadingOptions, zone: Zone): Input {
-  const hints = logger.reading;
   const layout: LayoutOptions = {
+    ...layoutFor(options, logger.reading),
+    header: options.header,
+    humidityUnit: options.humidityUnit ?? null,
+  };
+  return { path, logger: logger.id, layout, zone: logger.zone ?? zone };
+}
+
+/** What options, else hints, say about the writing of a file. */
+export function layoutFor(options: LayoutWords, hints: ReadingHints): LayoutOptions {
+  return {
     timeColumn: options.timeColumn ?? hints.timeColumn,
     temperatureColumn: options.temperatureColumn ?? hints.temperatureColumn,
     humidityColumn: options.humidityColumn ?? hints.humidityColumn,
     loggerColumn: options.loggerColumn ?? hints.loggerColumn,
-    header: options.header,
+    header: true,
     delimiter: options.delimiter ?? hints.delimiter,
     decimal: options.decimal ?? hints.decimal,
     dateOrder: options.dateOrder ?? hints.dateOrder,
     temperatureUnit: options.temperatureUnit ?? hints.temperatureUnit,
-    humidityUnit: options.humidityUnit ?? null,
+    humidityUnit: null,
   };
-  return { path, logger: logger.id, layout, zone: logger.zone ?? zone };
 }
 
 /** Loggers that were asked for and are in none of the inputs. */

@@ -3,8 +3,20 @@ import { type Command, InvalidArgumentError, Option } from 'commander';
 import { PERIOD_KINDS } from '../calendar/period.js';
 import { CHECK_NAMES, type CheckName, SEVERITIES } from '../log/finding.js';
 
+/** How a file is written, as far as a site file can say it; values as written. */
+export interface LayoutWords {
+  readonly timeColumn?: string;
+  readonly temperatureColumn?: string;
+  readonly humidityColumn?: string;
+  readonly loggerColumn?: string;
+  readonly delimiter?: string;
+  readonly decimal?: '.' | ',';
+  readonly dateOrder?: 'day-first' | 'month-first';
+  readonly temperatureUnit?: 'degC' | 'degF' | 'K';
+}
+
 /** What every command that reads logs takes. Values as written; null-ness and defaults are settled later. */
-export interface ReadingOptions {
+export interface ReadingOptions extends LayoutWords {
   readonly site?: string;
   readonly zone?: string;
   readonly since?: string;
@@ -12,15 +24,7 @@ export interface ReadingOptions {
   readonly last?: string;
   readonly day?: string;
   readonly logger?: readonly string[];
-  readonly timeColumn?: string;
-  readonly temperatureColumn?: string;
-  readonly humidityColumn?: string;
-  readonly loggerColumn?: string;
   readonly header: boolean;
-  readonly delimiter?: string;
-  readonly decimal?: '.' | ',';
-  readonly dateOrder?: 'day-first' | 'month-first';
-  readonly temperatureUnit?: 'degC' | 'degF' | 'K';
   readonly humidityUnit?: 'pct' | 'fraction';
   readonly cadence?: string;
   readonly bridge?: string;
@@ -42,6 +46,9 @@ export type Format = (typeof FORMATS)[number];
 export const PAGE_FORMATS = ['table', 'json', 'markdown', 'html'] as const;
 export type PageFormat = (typeof PAGE_FORMATS)[number];
 
+/** Those of what a site file means. */
+export const SITE_FORMATS = ['table', 'json', 'markdown'] as const;
+
 export const SHELLS = ['bash', 'zsh', 'fish'] as const;
 export type Shell = (typeof SHELLS)[number];
 
@@ -52,42 +59,34 @@ const READING = 'How the logs are read:';
 const CHOOSING = 'What is looked at:';
 const WRITING = 'How the result is written:';
 
+/** How a file is written, as far as a site file can say it. */
+function layoutOptions(): Option[] {
+  return [
+    new Option('--time-column <column>', 'heading or number of the time; date+time for two columns'),
+    new Option('--temperature-column <column>', 'heading or number of the temperature'),
+    new Option('--humidity-column <column>', 'heading or number of the relative humidity, or none'),
+    new Option('--logger-column <column>', 'heading or number of the name of the logger, or none'),
+    new Option('--delimiter <character>', 'what stands between cells; tab and space by name').argParser(
+      delimiter,
+    ),
+    new Option('--decimal <mark>', 'decimal mark').choices(['.', ',']),
+    new Option('--date-order <order>', 'order of day and month').choices(['day-first', 'month-first']),
+    new Option('--temperature-unit <unit>', 'unit in the file').choices(['degC', 'degF', 'K']),
+  ];
+}
+
 /** Options that mean the same in every command that reads logs. */
 export function addReadingOptions(command: Command): Command {
   const options: [group: string, option: Option][] = [
     [CHOOSING, new Option('--site <file>', 'site file that describes place, loggers and surfaces')],
-    [
-      CHOOSING,
-      new Option('--zone <zone>', 'zone of days, and of stamps without offset (Europe/London, UTC, +01:00)'),
-    ],
+    [CHOOSING, zoneOption()],
     [CHOOSING, new Option('--since <time>', 'from this moment or day on')],
     [CHOOSING, new Option('--until <time>', 'up to, and without, this moment or the start of this day')],
     [CHOOSING, new Option('--last <duration>', 'so long back from now (ISO 8601: P7D, PT36H, P1M)')],
     [CHOOSING, new Option('--day <day>', 'one civil day: a date, today or yesterday')],
     [CHOOSING, new Option('--logger <id>', 'only this logger; may be given again').argParser(collect)],
-    [
-      READING,
-      new Option('--time-column <column>', 'heading or number of the time; date+time for two columns'),
-    ],
-    [READING, new Option('--temperature-column <column>', 'heading or number of the temperature')],
-    [
-      READING,
-      new Option('--humidity-column <column>', 'heading or number of the relative humidity, or none'),
-    ],
-    [READING, new Option('--logger-column <column>', 'heading or number of the name of the logger, or none')],
+    ...layoutOptions().map((option): [string, Option] => [READING, option]),
     [READING, new Option('--no-header', 'the first line is a reading already')],
-    [
-      READING,
-      new Option('--delimiter <character>', 'what stands between cells; tab and space by name').argParser(
-        delimiter,
-      ),
-    ],
-    [READING, new Option('--decimal <mark>', 'decimal mark').choices(['.', ','])],
-    [
-      READING,
-      new Option('--date-order <order>', 'order of day and month').choices(['day-first', 'month-first']),
-    ],
-    [READING, new Option('--temperature-unit <unit>', 'unit in the file').choices(['degC', 'degF', 'K'])],
     [READING, new Option('--humidity-unit <unit>', 'unit in the file').choices(['pct', 'fraction'])],
     [READING, new Option('--cadence <duration>', 'nominal time between readings (PT10M), else inferred')],
     [
@@ -100,6 +99,11 @@ export function addReadingOptions(command: Command): Command {
     ],
   ];
   for (const [group, option] of options) command.addOption(option.helpGroup(group));
+  return command;
+}
+
+export function addLayoutOptions(command: Command): Command {
+  for (const option of layoutOptions()) command.addOption(option.helpGroup(READING));
   return command;
 }
 
@@ -125,6 +129,11 @@ export function addWritingOptions(
   ];
   for (const option of options) command.addOption(option.helpGroup(WRITING));
   return command;
+}
+
+export function zoneOption(): Option {
+  const means = 'zone of days, and of stamps without offset (Europe/London, UTC, +01:00)';
+  return new Option('--zone <zone>', means).helpGroup(CHOOSING);
 }
 
 export function outputOption(): Option {

@@ -5,6 +5,7 @@ import type { Io } from '../present/io.js';
 import {
   addAccuracyOptions,
   addAirOptions,
+  addLayoutOptions,
   addPeriodOption,
   addReadingOptions,
   addSpellsOptions,
@@ -13,6 +14,8 @@ import {
   outputOption,
   PAGE_FORMATS,
   SHELLS,
+  SITE_FORMATS,
+  zoneOption,
 } from './options.js';
 import { say } from './session.js';
 import { nameAndVersion } from './version.js';
@@ -26,6 +29,8 @@ export type CommandName =
   | 'outages'
   | 'report'
   | 'air'
+  | 'site init'
+  | 'site check'
   | 'completion'
   | 'manual';
 /** Runs a command; errors are thrown. */
@@ -40,6 +45,11 @@ function exitCodes(finds: boolean): string {
     '\n',
   );
 }
+
+/** Commands of two words, by the first of them. */
+const GROUPS: Readonly<Record<string, string>> = {
+  site: 'write a first site file, or check one',
+};
 
 const SUMMARY = `From the exported log of a temperature and humidity logger to figures you can stand behind.`;
 
@@ -188,6 +198,39 @@ const COMMANDS: readonly Described[] = [
       ),
   },
   {
+    name: 'site init',
+    summary: 'write a first site file from what the logs show, every line with a word about it',
+    examples: [
+      ['site init logs/*.csv -o dewledger.toml --zone Europe/London', 'what the logs show, to be filled in'],
+      ['site init loft.csv loft-heartbeats.csv.gz', 'look at it first'],
+    ],
+    build: (command) =>
+      addLayoutOptions(
+        command
+          .addArgument(new Argument('<LOG...>', 'logs and heartbeat logs, or quoted patterns'))
+          .addOption(zoneOption()),
+      )
+        .addOption(outputOption())
+        .addOption(
+          new Option('--force', 'overwrite a file that is there').helpGroup('How the result is written:'),
+        ),
+  },
+  {
+    name: 'site check',
+    summary: 'check a site file, and tell what it means',
+    examples: [
+      ['site check site.toml', 'loggers, the files that are theirs, surfaces'],
+      ['site check', 'the one that the other commands would use'],
+    ],
+    build: (command) =>
+      addWritingOptions(
+        command.addArgument(new Argument('[FILE]', 'the site file; else the one that is found')),
+        'table',
+        'error',
+        SITE_FORMATS,
+      ),
+  },
+  {
     name: 'completion',
     summary: 'write the script by which a shell completes commands, options and their values',
     examples: [
@@ -250,9 +293,11 @@ export function program(
     .enablePositionalOptions();
   settle(main, io, print);
   for (const described of COMMANDS) {
-    const command = main.command(described.name).description(described.summary);
+    const path = described.name.split(' ');
+    const above = path.length === 1 ? main : groupNamed(path[0]!, main, io, print);
+    const command = above.command(path.at(-1)!).description(described.summary);
     // making the options of all the commands would take half as long as starting the program
-    if (!words.includes(described.name)) continue;
+    if (!path.every((word) => words.includes(word))) continue;
     settle(command, io, print);
     described.build(command);
     command
@@ -260,7 +305,11 @@ export function program(
       .addHelpText('before', `Examples:\n${exampleLines(described.examples)}\n`)
       .addHelpText('after', exitCodes('failOn' in command.opts()))
       .action(async (...args: unknown[]) => {
-        const words = args.slice(0, -2).flat().map(String);
+        const words = args
+          .slice(0, -2)
+          .flat()
+          .filter((word) => word !== undefined)
+          .map(String);
         const options = command.opts();
         if (words.length === 0 && readsLogs(command) && nothingToRead(options, io)) {
           command.help({ error: true });
@@ -271,22 +320,38 @@ export function program(
   const help = main
     .command('help')
     .description('help for a command')
-    .argument('[command]')
+    .argument('[command...]')
     .usage('[command]');
   settle(help, io, print);
-  help.action((name: string | undefined) => {
-    const asked = name === undefined ? main : main.commands.find((command) => command.name() === name);
-    if (asked === undefined) throw unknownCommand(name!);
-    asked.help();
+  help.action((names: readonly string[]) => {
+    names
+      .reduce((above, name) => {
+        const asked = above.commands.find((command) => command.name() === name);
+        if (asked === undefined) throw unknownCommand(name, above);
+        return asked;
+      }, main)
+      .help();
   });
   main.on('command:*', ([name]: [string]) => {
-    throw unknownCommand(name);
+    throw unknownCommand(name, main);
   });
   return main;
 }
 
-function unknownCommand(name: string): InputError {
-  const names = COMMANDS.map((command) => command.name);
+/** The command that stands above those of two words, made when the first of them needs it. */
+function groupNamed(name: string, main: Command, io: Io, print: (text: string) => void): Command {
+  const there = main.commands.find((command) => command.name() === name);
+  if (there !== undefined) return there;
+  const group = main.command(name).description(GROUPS[name]!).usage('<command>').helpCommand(false);
+  settle(group, io, print);
+  group.on('command:*', ([word]: [string]) => {
+    throw unknownCommand(word, group);
+  });
+  return group;
+}
+
+function unknownCommand(name: string, above: Command): InputError {
+  const names = above.commands.map((command) => command.name());
   const near = nearest(name, names);
   return new InputError(
     'there is no command of this name',

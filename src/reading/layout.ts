@@ -2,6 +2,7 @@ import { InputError } from '../errors.js';
 import type { Milliseconds } from '../units.js';
 import { type Dialect, dialectOf, isData, isFurniture, lookOf, type SampleRow, textOf } from './dialect.js';
 import type { ByteText, Encoding } from './encoding.js';
+import { NoValues } from './noValues.js';
 import { type DecimalMark, parseNumber, parseWithUnit } from './number.js';
 import type { Punctuation } from './records.js';
 import { type DateOrder, dateOrderOf, type StampStyle } from './stamp.js';
@@ -176,7 +177,7 @@ function noReadings(sample: ByteText, encoding: Encoding, file: string): InputEr
       ? 'this looks like SQL: export the table as CSV'
       : 'a log has a time, a temperature and a humidity on each line; if the stamps are written in another way, ' +
         'export them as 2025-10-01T00:00:00+01:00 or 2025-10-01 00:00:00';
-  return new InputError(
+  return new NoValues(
     'no line like this holds a time stamp that is known here, with values beside it',
     { file, line: line + 1, text },
     advice,
@@ -360,9 +361,9 @@ function list(columns: readonly Column[]): string {
     .join(', ');
 }
 
-function undecided(search: Search, what: string, advice: string): InputError {
+function undecided(search: Search, what: string, advice: string, Kind = InputError): InputError {
   const { file, line, columns } = search;
-  return new InputError(
+  return new Kind(
     what,
     line === null ? { file } : { file, line },
     `${advice}; the columns are ${list(columns)}`,
@@ -475,6 +476,7 @@ function pairColumns(search: Search, taken: ReadonlySet<number>): Pair[] {
       search,
       'no column was found that holds the temperature',
       'say which with --temperature-column',
+      NoValues,
     );
   }
   if (humidity === undefined) {

@@ -53,6 +53,8 @@ export interface SourceAccount {
   readonly source: string;
   readonly lines: LineAccount;
   readonly assumed: Assumed;
+  /** Every column's, '' where it has none. */
+  readonly headings: readonly string[];
 }
 
 export interface Reading {
@@ -173,6 +175,7 @@ function takeSource(
     source,
     lines: { total: totalOf(lines), ...lines },
     assumed: assumptions(reading, units, backwards.size > 0),
+    headings: reading.layout?.headings ?? [],
   };
 }
 

@@ -21,6 +21,14 @@ export function loggerFromPath(path: string): string {
   return basename(path).replace(/(?<=.)(\.(csv|tsv|txt|dat|log|psv|tab|gz))+$/i, '');
 }
 
+const BEAT_WORDS = /[-_. ]*(?:heart[-_. ]?beats?|beats?|alive|pings?)[-_. ]*/i;
+
+/** The same for a file of heartbeats, whose name says as a rule that it holds them. */
+export function beatLoggerFromPath(path: string): string {
+  const name = loggerFromPath(path);
+  return name.replace(BEAT_WORDS, '') || name;
+}
+
 /** An input that has been opened. */
 export interface Source {
   /** Its bytes, unpacked. A piece is not kept: it may be gone when the next one is asked for. */

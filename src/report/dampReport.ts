@@ -281,7 +281,7 @@ export function dampHeadline({ logger, accuracy, accuracySource }: DampLog, { su
   return `${logger}, ${surface.name}: ${modelInWords(surface)}; sensor ${limits} (${source})`;
 }
 
-function modelInWords(surface: Surface): string {
+export function modelInWords(surface: Surface): string {
   switch (surface.model) {
     case 'air':
       return 'as warm as the air';

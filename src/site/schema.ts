@@ -72,7 +72,7 @@ const reading = {
   temperature_column: v.optional(text),
   humidity_column: v.optional(text),
   logger_column: v.optional(text),
-  temperature_unit: v.optional(choice(['degC', 'degF'])),
+  temperature_unit: v.optional(choice(['degC', 'degF', 'K'])),
   date_order: v.optional(choice(['day-first', 'month-first'])),
   delimiter: v.optional(choice([',', ';', '\t', '|', ' '], ['","', '";"', '"\\t"', '"|"', '" "'])),
   decimal: v.optional(choice(['.', ','])),

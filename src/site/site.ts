@@ -61,7 +61,7 @@ export interface ReadingHints {
   readonly temperatureColumn: string | null;
   readonly humidityColumn: string | null;
   readonly loggerColumn: string | null;
-  readonly temperatureUnit: 'degC' | 'degF' | null;
+  readonly temperatureUnit: 'degC' | 'degF' | 'K' | null;
   readonly dateOrder: 'day-first' | 'month-first' | null;
   readonly delimiter: string | null;
   readonly decimal: '.' | ',' | null;

@@ -21,6 +21,10 @@ const CASES: readonly { typed: string; gives?: string[]; among?: string[] }[] = 
   { typed: 'audit october.csv --output no', gives: ['november.csv'] },
   { typed: 'completion ', gives: ['bash', 'fish', 'zsh'] },
   { typed: 'help d', gives: ['daily', 'damp'] },
+  { typed: 'site ', gives: ['check', 'init'] },
+  { typed: 'site init --fo', gives: ['--force'] },
+  { typed: 'site check --format m', gives: ['markdown'] },
+  { typed: 'site check octo', gives: ['october.csv'] },
   { typed: 'air ', gives: [] },
 ];
 

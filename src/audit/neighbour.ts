@@ -18,6 +18,10 @@ const FOLLOWS = 0.8;
 const SPREADS = 4;
 /** And by so much: less is no finding between sensors of 1 K and 5 %, each off by as much (own arithmetic) [K, %]. */
 const LEAST = { air_temperature: 2, relative_humidity: 8 } as const;
+/** Off by this share of the limit for as long, hours are suspected: they do not say what is usual between the two. */
+const SUSPECTED = 0.5;
+/** A log with more suspected hours than this share does not show what is usual. */
+const MOST_SUSPECTED = 0.4;
 /** A window or a heater is over by then. */
 const LASTS = 24;
 /** Hours in which it is not off, in between. */
@@ -34,7 +38,8 @@ export const neighbour: Check = {
   method:
     'Hourly means. Two loggers follow each other where their changes from one day to the next correlate robustly by ' +
     `${FOLLOWS} and more. Off is a difference, freed of its daily cycle, of more than ${SPREADS} robust standard deviations and ${LEAST.air_temperature} K or ${LEAST.relative_humidity} %, ` +
-    `from three quarters of at least two such loggers (of those that follow closest), to the same side, for ${LASTS} h; two weeks of common history. With a single other logger, eight weeks, and it cannot be told which of the two is off. ` +
+    `from three quarters of at least two such loggers (of those that follow closest), to the same side, for ${LASTS} h; two weeks of common history. ` +
+    `Hours off by ${SUSPECTED} of that for as long do not count towards the spread. With a single other logger, eight weeks, and it cannot be told which of the two is off. ` +
     'Questionable (flag 3).',
   source: 'IOOS QARTOD, test 11 (neighbour), the idea; the limits are our own',
   advice:
@@ -58,13 +63,17 @@ interface Opinion {
 
 function* departuresOf(input: AuditInput, quantity: Measured): Generator<Found> {
   const own = hourlyOf(input.log, quantity, flagsOf(input.flags, quantity));
-  const opinions = input.others.flatMap((other) => {
-    const opinion = opinionOf(own, hourlyOf(other, quantity), LEAST[quantity]);
-    return opinion === null ? [] : [opinion];
-  });
+  const followed = input.others
+    .map((other) => hourlyOf(other, quantity))
+    .filter((other) => follows(own, other));
+  const opinionsWithout = (suspected: ReadonlySet<number>) =>
+    followed.map((other) => opinionOf(own, other, LEAST[quantity], suspected));
+  const suspected = stretchesOf(verdicts(opinionsWithout(NONE), SUSPECTED)).flat();
+  const isMost = suspected.length > MOST_SUSPECTED * own.mean.length;
+  const opinions = opinionsWithout(isMost ? NONE : new Set(suspected));
   const single = opinions.length === 1;
   if (opinions.length === 0 || (single && historyOf(opinions[0]!.off) < LONG_HISTORY)) return;
-  for (const hours of stretchesOf(verdicts(opinions))) {
+  for (const hours of stretchesOf(verdicts(opinions, 1))) {
     const rows = rowsIn(input, quantity, new Set(hours.map((hour) => hour + own.first)));
     const off = medianOf(hours.map((hour) => medianOf(opinions.map(({ off }) => off[hour]!))));
     for (const part of partsOf(rows, input.asked)) {
@@ -86,25 +95,29 @@ function* departuresOf(input: AuditInput, quantity: Measured): Generator<Found> 
 
 const historyOf = (off: Float64Array) => off.reduce((sum, each) => (Number.isNaN(each) ? sum : sum + 1), 0);
 
-/** Null where the two have too little in common, or do not follow each other. */
-function opinionOf(own: Hourly, other: Hourly, least: number): Opinion | null {
-  const { first, mean } = own;
-  const difference = mean.map((value, hour) => value - at(other, first + hour));
-  if (historyOf(difference) < HISTORY || !follow(own, other)) return null;
+const NONE: ReadonlySet<number> = new Set();
+
+/** @param suspected hours that do not say what is usual */
+function opinionOf(own: Hourly, other: Hourly, least: number, suspected: ReadonlySet<number>): Opinion {
+  const difference = differenceOf(own, other);
+  const usual = difference.map((value, hour) => (suspected.has(hour) ? NaN : value));
   const cycle = Array.from({ length: HOURS }, (_, hour) =>
-    medianOf(difference.filter((_, i) => i % HOURS === hour)),
+    medianOf(usual.filter((_, i) => i % HOURS === hour)),
   );
-  const residual = difference.map((value, hour) => value - cycle[hour % HOURS]!);
-  const spread = spreadOf(sampled(residual.length, (hour) => Math.abs(residual[hour]!)));
+  const spread = spreadOf(sampled(usual.length, (hour) => Math.abs(usual[hour]! - cycle[hour % HOURS]!)));
   const limit = Math.max(least, SPREADS * spread);
-  return { limit, off: residual.map((value) => value / limit) };
+  return { limit, off: difference.map((value, hour) => (value - cycle[hour % HOURS]!) / limit) };
 }
 
+const differenceOf = (own: Hourly, other: Hourly) =>
+  own.mean.map((value, hour) => value - at(other, own.first + hour));
+
 /**
- * Whether the changes from one day to the next correlate: robustly, from the spreads of sum and difference of
+ * Whether the two have enough in common, and their changes from one day to the next correlate: robustly, from the spreads of sum and difference of
  * the two, each in units of its own spread (Gnanadesikan and Kettenring 1972, from memory).
  */
-function follow(own: Hourly, other: Hourly): boolean {
+function follows(own: Hourly, other: Hourly): boolean {
+  if (historyOf(differenceOf(own, other)) < HISTORY) return false;
   const { first, mean } = own;
   const mine = mean.map((value, hour) => value - (mean[hour - HOURS] ?? NaN));
   const theirs = mean.map((_, hour) => at(other, first + hour) - at(other, first + hour - HOURS));
@@ -117,11 +130,15 @@ function follow(own: Hourly, other: Hourly): boolean {
   return (sum - difference) / (sum + difference) >= FOLLOWS;
 }
 
-/** By hour: 1 where the others say that it is too high, -1 too low, else 0. */
-function verdicts(opinions: readonly Opinion[]): Int8Array {
+/**
+ * By hour: 1 where the others say that it is too high, -1 too low, else 0.
+ *
+ * @param far what is too far off, as a share of their limits
+ */
+function verdicts(opinions: readonly Opinion[], far: number): Int8Array {
   const need = Math.min(2, opinions.length);
   const closest = opinions.toSorted((a, b) => a.limit - b.limit);
-  return Int8Array.from(opinions[0]!.off, (_, hour) => {
+  return Int8Array.from(opinions[0]?.off ?? [], (_, hour) => {
     let high = 0;
     let low = 0;
     let asked = 0;
@@ -132,8 +149,8 @@ function verdicts(opinions: readonly Opinion[]): Int8Array {
       if (limit > most) break;
       asked++;
       if (asked === need) most = VAGUE * limit;
-      if (said > 1) high++;
-      if (said < -1) low++;
+      if (said > far) high++;
+      if (said < -far) low++;
     }
     if (high >= need && high >= AGREE * asked) return 1;
     return low >= need && low >= AGREE * asked ? -1 : 0;

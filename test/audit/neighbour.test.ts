@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { audit } from '../../src/audit/audit.js';
 import { Flag } from '../../src/log/flag.js';
+import { randomFrom } from '../score/random.js';
 import { findingsOf, type Line, readingOf, SETTINGS } from './auditing.js';
 import { rewritten, round } from './ordinary.js';
 
@@ -45,6 +46,19 @@ describe('neighbour', () => {
     const marked = [...flags.temperature.slice(500, 560)];
     expect(marked.every((flag) => flag === Flag.questionable)).toBe(true);
     expect(flags.humidity[510]).toBe(Flag.good);
+  });
+
+  it('does not take for usual what has gone on for a quarter of the log', () => {
+    const unsteady = (offset: number) => {
+      const { normal } = randomFrom(100 + offset);
+      return weather(offset, 21).map((line) => ({
+        ...line,
+        humidity: round(line.humidity + 1.6 * normal()),
+      }));
+    };
+    const lines = rewritten(unsteady(0), 200, 330, ({ humidity }) => ({ humidity: round(humidity - 11.5) }));
+    expect(found(lines, [unsteady(5), unsteady(-3)])).toMatchObject([{ quantity: 'relative_humidity' }]);
+    expect(found(unsteady(0), [unsteady(5), unsteady(-3)])).toEqual([]);
   });
 
   it('does not let one that follows from afar outvote those that follow closely', () => {

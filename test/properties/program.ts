@@ -30,7 +30,8 @@ export async function dewledger(words: readonly string[], stdin: string | Buffer
 function collector(into: Buffer[]): Writable {
   return new Writable({
     write(chunk: Buffer, _encoding, done) {
-      into.push(chunk);
+      // the writer makes its next piece where this one lies
+      into.push(Buffer.from(chunk));
       done();
     },
   });

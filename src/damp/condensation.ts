@@ -5,7 +5,7 @@ import type { SaturationFormula } from '../psychrometry/saturationFormula.js';
 import type { Instant, Kelvin, Milliseconds } from '../units.js';
 import type { Companion } from './companion.js';
 import { type DepositPoints, depositPoints, depositPointsFor } from './depositPoint.js';
-import { both, tallied } from './intervals.js';
+import { both, type Intervals, tallied } from './intervals.js';
 import { ROUNDING, smallestMargins } from './margin.js';
 import { knownTime, marginCourse, noteMargins, timesBelow, unsettledTime } from './marginCourse.js';
 import type { ModelledSurface } from './surface.js';
@@ -72,8 +72,20 @@ export function condensation(
   surface: ModelledSurface,
   periods: readonly Period[],
   { bridge, accuracy, formula, companion }: CondensationOptions,
-): CondensationSummary[] {
+): readonly CondensationSummary[] {
   return condensationFrom(log, depositPoints(log, accuracy, formula), surface, periods, bridge, companion);
+}
+
+/** When a surface was wet, as measured, and when that is known at all; over the whole log. */
+export interface WetTimes {
+  readonly known: Intervals;
+  readonly wet: Intervals;
+}
+
+/** The sums by period, and the stretches that they are the sums of. */
+export interface Condensation {
+  readonly summaries: readonly CondensationSummary[];
+  readonly times: WetTimes;
 }
 
 /** The same where several surfaces share one log's deposit points. */
@@ -84,9 +96,10 @@ export function condensationFrom(
   periods: readonly Period[],
   bridge: Milliseconds,
   companion: Companion | null = null,
-): CondensationSummary[] {
+): readonly CondensationSummary[] {
   const temperature = surfaceTemperature(log, surface, bridge, companion);
-  return condensationAt(log.time, temperature, depositPointsFor(surface, log, deposits), periods, bridge);
+  const ends = depositPointsFor(surface, log, deposits);
+  return condensationAt(log.time, temperature, ends, periods, bridge).summaries;
 }
 
 /** The same where the surface's temperature, and its deposit points at both ends of all errors, are at hand. */
@@ -96,14 +109,15 @@ export function condensationAt(
   deposits: DepositPoints,
   periods: readonly Period[],
   bridge: Milliseconds,
-): CondensationSummary[] {
+): Condensation {
   const { lowest, expected, highest } = deposits;
   const course = marginCourse(time, temperature, expected, bridge);
   const [ratherNear, near, wet] = timesBelow(course, expected, [RATHER_NEAR, NEAR, ROUNDING]);
   const [maybeWet] = timesBelow(course, highest, [ROUNDING]);
   const [surelyWet] = timesBelow(course, lowest, [ROUNDING]);
   const [frozen] = timesBelow(course, new Float64Array(time.length), [0]); // below a line of 0 °C
-  const known = tallied(periods, knownTime(course));
+  const times: WetTimes = { known: knownTime(course), wet };
+  const known = tallied(periods, times.known);
   const unsettled = tallied(periods, unsettledTime(course));
   const below3 = tallied(periods, ratherNear);
   const below1 = tallied(periods, near);
@@ -113,7 +127,7 @@ export function condensationAt(
   const ice = tallied(periods, both(wet, frozen));
   const margin = smallestMargins(periods);
   noteMargins(course, margin);
-  return periods.map((period, p) => ({
+  const summaries = periods.map((period, p) => ({
     period,
     // The three are ordered by nature; the limits only take back what rounding to milliseconds may add.
     certain: Math.min(certain.time[p]!, measured.time[p]!),
@@ -130,4 +144,5 @@ export function condensationAt(
     spells: measured.count[p]!,
     longestSpell: measured.longest[p]!,
   }));
+  return { summaries, times };
 }

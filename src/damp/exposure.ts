@@ -4,7 +4,7 @@ import type { Accuracy } from '../log/sensor.js';
 import type { Milliseconds, Percent } from '../units.js';
 import { type BoardSummary, board } from './board.js';
 import type { Companion } from './companion.js';
-import { type CondensationSummary, condensationAt } from './condensation.js';
+import { type CondensationSummary, condensationAt, type WetTimes } from './condensation.js';
 import { type DepositPoints, depositPointsFor } from './depositPoint.js';
 import { MOULD_MATERIALS, type MouldSummary, mould } from './mould.js';
 import { type StandingDamp, standingDamp } from './runningMean.js';
@@ -16,6 +16,8 @@ import { surfaceTemperature } from './surfaceTemperature.js';
 export interface Exposure {
   readonly surface: Surface;
   readonly condensation: readonly CondensationSummary[];
+  /** When it was wet, before and in the periods. */
+  readonly times: WetTimes;
   /** Moisture of its wood as measured, and for a sensor at both ends of its accuracy; null without wood. */
   readonly wood: WoodExposure | null;
   readonly mould: readonly MouldSummary[];
@@ -61,18 +63,15 @@ export function exposureOf(
     humidity: surfaceHumidities(log, deposits.saturation, temperature.values, deposits.formula),
   };
   const accuracy = atTheSurface(deposits.accuracy, log, course);
+  const ends = depositPointsFor(surface, log, deposits);
+  const { summaries, times } = condensationAt(log.time, temperature, ends, periods, bridge);
   const { board: wood, mould: traits } = surface;
   const boards = (error: Percent) =>
     board(course, periods, { timeConstant: wood!.timeConstant, bridge, error });
   return {
     surface,
-    condensation: condensationAt(
-      log.time,
-      temperature,
-      depositPointsFor(surface, log, deposits),
-      periods,
-      bridge,
-    ),
+    condensation: summaries,
+    times,
     wood:
       wood === null
         ? null

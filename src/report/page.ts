@@ -2,13 +2,12 @@ import type { Period } from '../calendar/period.js';
 import type { Window } from '../calendar/window.js';
 import type { Zone } from '../calendar/zone.js';
 import type { Companion } from '../damp/companion.js';
-import { type CondensationSummary, condensationFrom } from '../damp/condensation.js';
-import { depositPoints } from '../damp/depositPoint.js';
-import { both } from '../damp/intervals.js';
-import { type WetTimes, wetTimes } from '../damp/wetTimes.js';
+import type { WetTimes } from '../damp/condensation.js';
+import { both, tallied } from '../damp/intervals.js';
 import type { InputError } from '../errors.js';
 import { type SpanSummary, summariseSpan } from '../period/span.js';
 import type { SourceAccount } from '../reading/logs.js';
+import type { Milliseconds } from '../units.js';
 import { type LogCoverage, logCoverage } from './coverage.js';
 import type { DampLog } from './dampReport.js';
 import { type DescribedLog, exposedLog } from './exposedLog.js';
@@ -61,7 +60,9 @@ export interface PageLogger extends DescribedLog, SpanSummary {
 
 /** What the page shows of a surface besides its sums. */
 export interface SurfaceDetail {
-  readonly days: readonly CondensationSummary[];
+  /** Wet as measured, and not known, on each day [ms]. */
+  readonly days: readonly { readonly wet: Milliseconds; readonly unknown: Milliseconds }[];
+  /** In the time that the page is about. */
   readonly times: WetTimes;
 }
 
@@ -95,7 +96,6 @@ export function pageLogger(
   const summary = summariseSpan(course, span, zone, { bridge });
   const days = summary.days.map(({ period }) => period);
   const damp = exposedLog(described, logger.surfaces, companions, [span], days);
-  const deposits = depositPoints(course, damp.accuracy);
   return {
     ...described,
     ...summary,
@@ -104,10 +104,18 @@ export function pageLogger(
     coverage: logCoverage(cleaned.log, course, audit.cadence, bridge, span.start, span.end),
     extremes: extremesOf(audit, cleaned, summary.whole),
     damp,
-    surfaces: logger.surfaces.map((surface, i) => ({
-      days: condensationFrom(course, deposits, surface, days, bridge, companions[i]!),
-      times: within(wetTimes(course, deposits, surface, bridge, companions[i]!), span),
-    })),
+    surfaces: damp.surfaces.map((exposure) => {
+      const times = within(exposure.times, span);
+      const wet = tallied(days, times.wet);
+      const known = tallied(days, times.known);
+      return {
+        times,
+        days: days.map(({ start, end }, d) => ({
+          wet: wet.time[d]!,
+          unknown: end - start - known.time[d]!,
+        })),
+      };
+    }),
   };
 }
 

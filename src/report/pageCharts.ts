@@ -202,7 +202,7 @@ export function dayCalendar(logger: PageLogger, outages: readonly Outage[], zone
     meaning: 'hours of condensation on the wettest surface',
     days: days.map(({ period, airTemperature: air, both: { coverage } }, d) => {
       const wet = surfaces.map((surface) => surface.days[d]!);
-      const most = Math.max(0, ...wet.map(({ expected }) => expected));
+      const most = Math.max(0, ...wet.map((day) => day.wet));
       const known = wet.some(({ unknown }) => unknown < period.end - period.start);
       const lines: string[] = [];
       if (!Number.isNaN(air.min)) lines.push(`${fixed(air.min, 1)} to ${fixed(air.max, 1)} °C`);

@@ -1,4 +1,5 @@
 import { spawnSync } from 'node:child_process';
+import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { COMMAND_NAMES } from '../../src/commands/program.js';
 import { call } from './call.js';
@@ -35,6 +36,13 @@ describe('manual', () => {
       expect(text).toContain('"relative_humidity<=85"');
     },
   );
+});
+
+it('goes with the package, as a list: npm passes over a lone name', () => {
+  const manifest = JSON.parse(readFileSync(new URL('../../package.json', import.meta.url), 'utf8'));
+  expect(manifest.man).toEqual(['dist/dewledger.1']);
+  expect(manifest.files).toContain('dist/dewledger.1');
+  expect(manifest.scripts.build).toContain('npm run -s man');
 });
 
 describe.each(COMMAND_NAMES.map((name) => ({ name })))('$name', ({ name }) => {

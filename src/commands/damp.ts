@@ -1,7 +1,4 @@
-import { exactDuration } from '../calendar/duration.js';
 import { type PeriodKind, periodsCovering } from '../calendar/period.js';
-import { ASSUMED_TRAITS, type Surface } from '../damp/surface.js';
-import { InputError } from '../errors.js';
 import { csvLines } from '../present/csv.js';
 import type { Io } from '../present/io.js';
 import { jsonText } from '../present/json.js';
@@ -26,6 +23,7 @@ import { type Intake, takeIn } from './intake.js';
 import type { Format, ReadingOptions, WritingOptions } from './options.js';
 import { deliver, Exit, exitOf, nothingRead, sayIntake } from './session.js';
 import { sheetOf } from './sheet.js';
+import { statedSurfaces } from './statedSurfaces.js';
 
 export interface DampOptions extends ReadingOptions, WritingOptions {
   readonly format: Format;
@@ -38,8 +36,7 @@ export interface DampOptions extends ReadingOptions, WritingOptions {
 
 /** What the air did to each surface, per day or other civil period. */
 export async function runDamp(logs: readonly string[], options: DampOptions, io: Io): Promise<Exit> {
-  const stated = options.surface?.map(parseSurface);
-  refuseRepeats(stated ?? []);
+  const stated = options.surface && statedSurfaces(options.surface);
   const intake = await takeIn(logs, options, io);
   sayIntake(io, intake, options);
   if (nothingRead(intake)) return Exit.failed;
@@ -56,24 +53,6 @@ export async function runDamp(logs: readonly string[], options: DampOptions, io:
   }
   await deliver(await textOf(options, damp, intake, io), options, io, intake.paths);
   return exitOf(intake, options);
-}
-
-function parseSurface(text: string): Surface {
-  const at = text.lastIndexOf('=');
-  const name = text.slice(0, at).trim();
-  if (at < 0 || name === '') {
-    throw new InputError('a surface is a name and a time constant', { text }, 'such as --surface winch=PT3H');
-  }
-  const timeConstant = exactDuration(text.slice(at + 1));
-  if (timeConstant === 0) return { name, model: 'air', ...ASSUMED_TRAITS };
-  return { name, model: 'mass', timeConstant, ...ASSUMED_TRAITS };
-}
-
-function refuseRepeats(surfaces: readonly Surface[]): void {
-  const names = surfaces.map(({ name }) => name);
-  const twice = names.find((name, i) => names.indexOf(name) < i);
-  if (twice === undefined) return;
-  throw new InputError('two surfaces have the same name', { text: twice }, 'name each of them differently');
 }
 
 async function textOf(

@@ -189,8 +189,9 @@ export function addSpellsOptions(command: Command): Command {
     new Option('--for <purpose>', 'conditions that are ready-made').choices(SPELL_PURPOSES),
     new Option('--lasting <duration>', 'for so long or longer (4h, 90min, PT4H); 4h for painting, else any'),
     new Option(
-      '--surface <name>',
-      'for painting: this surface, else all beside the logger; may be given again',
+      '--surface <name[=duration]>',
+      'for painting: this surface, else all beside the logger; with a time constant a mass that no site file ' +
+        'states, which conditions may name as well; may be given again',
     ).argParser(collect),
     new Option('--indoor <id>', 'for airing: the logger in the room'),
     new Option('--outdoor <id>', 'for airing: the logger outside'),

@@ -11,6 +11,7 @@ import {
 } from '../damp/conditionHeld.js';
 import { airingConditions, FROST_FREE, paintingConditions } from '../damp/conditionPresets.js';
 import { spellsOf } from '../damp/spells.js';
+import type { Surface } from '../damp/surface.js';
 import { InputError } from '../errors.js';
 import type { Accuracy } from '../log/sensor.js';
 import { csvLines } from '../present/csv.js';
@@ -37,14 +38,15 @@ import { type Intake, takeIn, type Work } from './intake.js';
 import type { Format, ReadingOptions, SpellPurpose, WritingOptions } from './options.js';
 import { deliver, Exit, exitOf, nothingRead, sayIntake } from './session.js';
 import { sheetOf } from './sheet.js';
+import { isStated, statedSurfaces } from './statedSurfaces.js';
 
 export interface SpellsOptions extends ReadingOptions, WritingOptions, AirOptions {
   readonly format: Format;
   readonly where?: readonly string[];
   readonly for?: SpellPurpose;
   readonly lasting?: string;
-  /** Names of surfaces that are to be painted. */
-  readonly surface?: readonly string[];
+  /** Names of surfaces that are to be painted, and `NAME=DURATION`: masses that stand beside every logger. */
+  readonly surface?: readonly string[] | undefined;
   readonly indoor?: string;
   readonly outdoor?: string;
   readonly temperatureAccuracy?: number;
@@ -55,11 +57,14 @@ export interface SpellsOptions extends ReadingOptions, WritingOptions, AirOption
 const PAINTING_LASTS: Milliseconds = 4 * HOUR;
 
 /** When stated conditions held long enough. */
-export async function runSpells(logs: readonly string[], options: SpellsOptions, io: Io): Promise<Exit> {
-  refuseWhatDoesNotBelong(options);
+export async function runSpells(logs: readonly string[], given: SpellsOptions, io: Io): Promise<Exit> {
+  const stated = statedSurfaces(given.surface?.filter(isStated) ?? []);
+  const named = given.surface?.filter((text) => !isStated(text));
+  refuseWhatDoesNotBelong({ ...given, surface: named });
+  const options = { ...given, surface: named && [...named, ...stated.map(({ name }) => name)] };
   const least = leastOf(options);
   const { logger, ...everything } = options;
-  const intake = await takeIn(logs, speaksOfOthers(options) ? everything : options, io);
+  const intake = withSurfaces(await takeIn(logs, speaksOfOthers(options) ? everything : options, io), stated);
   sayIntake(io, intake, options);
   if (nothingRead(intake)) return Exit.failed;
 
@@ -80,6 +85,16 @@ export async function runSpells(logs: readonly string[], options: SpellsOptions,
     .filter((done) => done !== null);
   await deliver(await textOf(options, spells, least, intake, io), options, io, intake.paths);
   return exitOf(intake, options);
+}
+
+/** The intake with these surfaces beside every logger, in the place of its own of the same names. */
+function withSurfaces(intake: Intake, stated: readonly Surface[]): Intake {
+  const names = stated.map(({ name }) => name);
+  const works = intake.works.map((work) => {
+    const others = work.logger.surfaces.filter(({ name }) => !isAmong(names, name));
+    return { ...work, logger: { ...work.logger, surfaces: [...others, ...stated] } };
+  });
+  return { ...intake, works };
 }
 
 function refuseWhatDoesNotBelong(options: SpellsOptions): void {
@@ -105,7 +120,7 @@ function refuseWhatDoesNotBelong(options: SpellsOptions): void {
   } else if (indoor !== undefined || outdoor !== undefined) {
     throw new InputError('--indoor and --outdoor belong to --for airing', {}, 'add it, or leave them out');
   }
-  if (surface !== undefined && purpose !== 'painting') {
+  if (surface !== undefined && surface.length > 0 && purpose !== 'painting') {
     throw new InputError(
       '--surface belongs to --for painting',
       {},

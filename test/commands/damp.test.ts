@@ -1,6 +1,9 @@
 import { parse } from 'csv-parse/sync';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, it, vi } from 'vitest';
 import { call, sample, smallLog } from './call.js';
+
+// half a minute is for machines with much else to do
+vi.setConfig({ testTimeout: 30_000 });
 
 const COLUMNS =
   'logger,surface,period_start,period_end,condensation_hours_certain,condensation_hours_expected,' +

@@ -1,6 +1,9 @@
 import { parse } from 'csv-parse/sync';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, it, vi } from 'vitest';
 import { call, folderOf, sample, smallLog } from './call.js';
+
+// half a minute is for machines with much else to do
+vi.setConfig({ testTimeout: 30_000 });
 
 const COLUMNS =
   'logger,condition,spell_start,spell_end,hours,hours_certain,hours_possible,bounded_by_unknown';
@@ -179,6 +182,29 @@ describe('spells', () => {
     );
   });
 
+  it('takes masses by their time constants, for painting and in conditions', async () => {
+    const conditions = async (...words: string[]) => {
+      const { stdout } = await call(['spells', ...SITE, ...WEEK, '--logger', 'boat-hall', ...words]);
+      return stdout.split('\n')[0]!;
+    };
+    const anvil = ['--surface', 'anvil=PT8H'];
+    const painting = ['--for', 'painting'];
+    const both = await conditions(...painting, ...anvil, '--surface', 'cedar hull');
+    expect(both).toContain('anvil.margin>=3');
+    expect(both).toContain('cedar hull.margin>=3');
+    expect(both).not.toContain('slipway winch');
+    expect(await conditions('--where', 'anvil.margin>=3', ...anvil)).toContain('boat-hall: anvil.margin>=3');
+  });
+
+  it('gives a mass that is stated the same spells as one of the site file, in whose place it stands', async () => {
+    const rows = (...words: string[]) =>
+      csvOf([...SITE, ...WEEK, '--where', 'slipway winch.margin<1', '--logger', 'boat-hall', ...words]);
+    const ofSite = await rows();
+    expect(ofSite.length).toBeGreaterThan(0);
+    expect(await rows('--surface', 'Slipway Winch=PT3H')).toEqual(ofSite);
+    expect(await rows('--surface', 'slipway winch=PT20M')).not.toEqual(ofSite);
+  });
+
   it('reads far enough before the window for a mass to have settled at its start', async () => {
     const words = ['--where', 'slipway winch.margin>=3', '--logger', 'boat-hall', '--format', 'json'];
     const of = async (...window: string[]) =>
@@ -210,6 +236,12 @@ describe('spells', () => {
     { words: ['--for', 'painting', '--outdoor', 'boat-hall'], says: 'belong to --for airing' },
     { words: ['--for', 'frost-free', '--surface', 'rafters'], says: 'belongs to --for painting' },
     { words: ['--for', 'painting', '--surface', 'rafter'], says: 'did you mean rafters?' },
+    { words: ['--for', 'painting', '--surface', 'anvil=3'], says: '3' },
+    { words: ['--for', 'painting', '--surface', '=PT3H'], says: 'a name and a time constant' },
+    {
+      words: ['--for', 'painting', '--surface', 'anvil=PT3H', '--surface', 'anvil=PT4H'],
+      says: 'two surfaces have the same name',
+    },
     { words: ['--where', 'cedar hull.margin>3', '--where', 'rafters.margin>3'], says: 'no logger has all' },
     { words: ['--where', 'cedar hull.margin>slipway winch.margin'], says: 'at different speeds' },
     { words: ['--where', 'boathall/humidex>3', '--logger', 'sail-loft'], says: 'did you mean boat-hall?' },

@@ -1,5 +1,7 @@
 import type { LineChart, Span, StripChart, TimeAxis, Tone } from '../report/document.js';
+import { visibleText } from './visible.js';
 import { screenWidth } from './width.js';
+import { wrapped } from './wrap.js';
 
 // Pictures made of block characters, for terminals that can show them.
 
@@ -20,13 +22,14 @@ interface Row {
 
 /** Columns that labels may take at most, so that the picture keeps the rest. */
 const WIDEST_LABEL = 26;
+/** A picture is no narrower than this, whatever the terminal. */
+const NARROWEST = 10;
 
 /**
  * A line chart, all lines on one scale. A block reaches up to the highest value of its time; the figures beside
  * a line are its own extremes. Unknown time is dotted.
  *
  * @param width columns
- * @param fixed a value of the chart, as text
  */
 export function lineBlocks(chart: LineChart, width: number): string[] {
   const bounds = chart.lines.map(({ values }) => extremes(values));
@@ -132,28 +135,31 @@ export function stripBlocks(chart: StripChart, width: number): string[] {
     }
     return { label: name, blocks: blocks.join('') };
   });
-  const legend = chart.states.map(({ name, tone }) => `${STATE_BLOCKS[tone]} ${name}`).join('   ');
+  const legend = chart.states.map(({ name, tone }) => `${STATE_BLOCKS[tone]} ${visibleText(name)}`);
   return [
     ...rows.map((row) => rowText(row, labelWidth)),
     axisText(chart.axis, labelWidth, columns),
-    `${' '.repeat(labelWidth + 1)}${legend}`,
+    ...wrapped(legend.join('   '), columns).map((line) => ' '.repeat(labelWidth + 1) + line),
   ];
 }
 
 function layOut(labels: readonly string[], width: number, behind: number) {
-  const labelWidth = Math.min(WIDEST_LABEL, Math.max(0, ...labels.map(screenWidth)));
-  return { labelWidth, columns: Math.max(10, width - labelWidth - 1 - behind) };
+  const widest = Math.max(0, ...labels.map((label) => screenWidth(visibleText(label))));
+  const labelWidth = Math.min(WIDEST_LABEL, widest);
+  return { labelWidth, columns: Math.max(NARROWEST, width - labelWidth - 1 - behind) };
 }
 
 function rowText({ label, blocks, after = '' }: Row, labelWidth: number): string {
-  const shown = shortened(label, labelWidth);
+  const shown = shortened(visibleText(label), labelWidth);
   const padded = shown + ' '.repeat(Math.max(0, labelWidth - screenWidth(shown)));
   return `${padded} ${blocks}${after === '' ? '' : ` ${after}`}`.trimEnd();
 }
 
 function shortened(label: string, width: number): string {
   if (screenWidth(label) <= width) return label;
-  return `${[...label].slice(0, width - 1).join('')}…`;
+  const characters = [...label];
+  while (screenWidth(characters.join('')) > width - 1) characters.pop();
+  return `${characters.join('')}…`;
 }
 
 /** The marks of the axis, each beginning at its time; those that would run into another are left out. */

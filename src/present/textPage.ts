@@ -111,10 +111,10 @@ function* factLines({ facts }: Facts, style: Style, palette: Palette): Generator
 
 function* gridLines({ caption, columns, rows }: Grid, style: Style, palette: Palette): Generator<string> {
   yield* proseLines(caption, style, palette.faint);
-  const shown = columns.map(({ heading: text, align }, i) => ({
+  const shown = columns.map(({ heading: text, align }) => ({
     heading: text,
     align,
-    wrap: i > 0 && align === 'left',
+    wrap: align === 'left',
   }));
   yield* tableLines(shown, rows, style);
 }
@@ -127,7 +127,7 @@ function* pictureLines(chart: LineChart | StripChart, style: Style, palette: Pal
   }
   yield* proseLines(title, style, palette.faint);
   const lines = chart.kind === 'lines' ? lineBlocks(chart, style.width) : stripBlocks(chart, style.width);
-  for (const line of lines) yield `${visibleText(line)}\n`;
+  for (const line of lines) yield `${line}\n`;
 }
 
 const WEEKDAYS = ['Mon', 'Tue', 'Wed', 'Thu', 'Fri', 'Sat', 'Sun'] as const;

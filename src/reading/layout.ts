@@ -661,7 +661,8 @@ export function looksFahrenheit(values: Float64Array): boolean {
   let hot = 0;
   let all = 0;
   let impossible = 0;
-  for (const value of values) {
+  for (let i = 0; i < values.length; i++) {
+    const value = values[i]!;
     if (Number.isNaN(value)) continue;
     all++;
     if (value > HOTTEST) hot++;
@@ -684,11 +685,14 @@ export function looksFraction(values: Float64Array): boolean {
   const seen = new Set<number>();
   let all = 0;
   let beyond = 0;
-  for (const value of values) {
+  for (let i = 0; i < values.length; i++) {
+    const value = values[i]!;
     if (Number.isNaN(value)) continue;
     all++;
     if (value > 1.05 || value < 0) beyond++;
     else if (value < 1 && seen.size < FRACTION_VALUES) seen.add(value);
+    // most logs are in per cent, and need not be looked through
+    if (beyond > STRAY_SHARE * values.length) return false;
   }
   return seen.size >= FRACTION_VALUES && beyond <= STRAY_SHARE * all;
 }

@@ -2,7 +2,7 @@ import { offsetText } from '../calendar/zone.js';
 import { InputError } from '../errors.js';
 import { type LineAccount, type Rejection, sumOfAccounts, type UnreadableCell } from '../log/account.js';
 import type { Flags, Log } from '../log/log.js';
-import { pick, slice } from '../log/log.js';
+import { reorder, slice } from '../log/log.js';
 import { ascendingOrder } from '../log/order.js';
 import { rowsWithin, type Span } from '../log/span.js';
 import type { Milliseconds } from '../units.js';
@@ -321,7 +321,7 @@ function join(logger: string, parts: readonly Part[], window: Span): LogReading 
   const length = parts.reduce((sum, { series }) => sum + series.length, 0);
   const single = parts.length === 1 ? parts[0]!.series : null;
   const flagged = parts.some(({ series }) => series.flags !== null);
-  const joined: Log = {
+  const around: Log = {
     logger,
     sources: parts.map(({ source }) => source),
     length,
@@ -332,8 +332,8 @@ function join(logger: string, parts: readonly Part[], window: Span): LogReading 
     source: sourceColumn(parts, length),
     inputFlags: flagged ? flags(parts, length) : null,
   };
-  const order = ascendingOrder(joined.time);
-  const around = order === null ? joined : pick(joined, order);
+  const order = ascendingOrder(around.time);
+  if (order !== null) reorder(around, order);
   const { first, end } = rowsWithin(around.time, window);
   return {
     log: end - first === length ? around : slice(around, first, end),
@@ -373,7 +373,8 @@ function sourceColumn(parts: readonly Part[], length: number): Uint16Array {
   const all = new Uint16Array(length);
   let at = 0;
   parts.forEach(({ series }, index) => {
-    all.fill(index, at, at + series.length);
+    // of a single part nothing is written, and so no memory taken
+    if (index > 0) all.fill(index, at, at + series.length);
     at += series.length;
   });
   return all;

@@ -52,8 +52,8 @@ export function flagLast(series: Series, temperature: number, humidity: number):
 }
 
 function grow(series: Series): void {
-  // half as much again keeps what is over small; the copying is nothing beside the parsing
-  const capacity = series.time.length + (series.time.length >> 1);
+  // four times as much: what is over is never written to, so it takes no memory, but the old columns do
+  const capacity = 4 * series.time.length;
   series.time = enlarged(series.time, new Float64Array(capacity));
   series.temperature = enlarged(series.temperature, new Float64Array(capacity));
   series.humidity = enlarged(series.humidity, new Float64Array(capacity));

@@ -1,6 +1,7 @@
 import { closeSync, createReadStream, openSync, readSync } from 'node:fs';
 import { open, stat } from 'node:fs/promises';
 import { basename } from 'node:path';
+import { setImmediate } from 'node:timers/promises';
 import { createGunzip } from 'node:zlib';
 import { InputError } from '../errors.js';
 
@@ -33,7 +34,7 @@ export function beatLoggerFromPath(path: string): string {
 export interface Source {
   /** Its bytes, unpacked. A piece is not kept: it may be gone when the next one is asked for. */
   readonly pieces: AsyncGenerator<Buffer>;
-  /** How many they are in all, null where that is not known beforehand. */
+  /** About how many they are in all, null where nothing tells beforehand. */
   readonly size: number | null;
 }
 
@@ -44,25 +45,32 @@ export interface Source {
  */
 export async function openSource(path: string, stdin: AsyncIterable<unknown>): Promise<Source> {
   try {
-    const size = path === STDIN ? null : await sizeOfPlainFile(path);
-    const pieces = size !== null ? piecesOf(path) : unpacked(path === STDIN ? stdin : streamOf(path));
+    if (path === STDIN) return { pieces: withReasons(unpacked(stdin), path), size: null };
+    const { size, isPlain } = await lookInto(path);
+    const pieces = isPlain ? piecesOf(path) : unpacked(createReadStream(path, { highWaterMark: CHUNK }));
     return { pieces: withReasons(pieces, path), size };
   } catch (error) {
     throw readable(error, path);
   }
 }
 
-/** Length of a regular file that is not packed; null for all other files. */
-async function sizeOfPlainFile(path: string): Promise<number | null> {
+/** Text is seldom packed to less than this share of its size; a damaged file may speak of any. */
+const MOST_PACKED = 1 / 40;
+
+/** How many bytes a file holds, unpacked, and whether it is a regular file that is not packed. */
+async function lookInto(path: string): Promise<{ size: number | null; isPlain: boolean }> {
   const stats = await stat(path);
   if (stats.isDirectory()) {
     throw new InputError('this is a directory, not a log', { file: path }, 'name the files in it');
   }
-  if (!stats.isFile()) return null;
+  if (!stats.isFile()) return { size: null, isPlain: false };
   const file = await open(path);
   try {
-    const { buffer, bytesRead } = await file.read(Buffer.alloc(GZIP_MAGIC.length), 0);
-    return bytesRead === GZIP_MAGIC.length && isPacked(buffer) ? null : stats.size;
+    const { bytesRead, buffer: head } = await file.read(Buffer.alloc(4), 0, 4, 0);
+    if (bytesRead < GZIP_MAGIC.length || !isPacked(head)) return { size: stats.size, isPlain: true };
+    // the last four bytes hold the size of what was packed, modulo 2^32 (RFC 1952, section 2.3.1)
+    const { buffer: tail } = await file.read(Buffer.alloc(4), 0, 4, Math.max(0, stats.size - 4));
+    return { size: Math.min(tail.readUInt32LE(), stats.size / MOST_PACKED), isPlain: false };
   } finally {
     await file.close();
   }
@@ -72,6 +80,9 @@ function isPacked(head: Buffer): boolean {
   return GZIP_MAGIC.every((byte, i) => head[i] === byte);
 }
 
+/** Pieces after which whatever else has come, a signal above all, gets its turn. */
+const AT_A_STRETCH = 64;
+
 /**
  * A regular file piece by piece, all of them in the same memory: fresh memory for each costs more than the reading.
  * It does not wait for each piece either, since waiting takes longer than the copy out of the system's cache.
@@ -80,18 +91,15 @@ async function* piecesOf(path: string): AsyncGenerator<Buffer> {
   const file = openSync(path, 'r');
   try {
     const memory = Buffer.allocUnsafeSlow(CHUNK);
-    for (;;) {
+    for (let piece = 1; ; piece++) {
       const length = readSync(file, memory);
       if (length === 0) return;
       yield memory.subarray(0, length);
+      if (piece % AT_A_STRETCH === 0) await setImmediate();
     }
   } finally {
     closeSync(file);
   }
-}
-
-function streamOf(path: string): AsyncIterable<unknown> {
-  return createReadStream(path, { highWaterMark: CHUNK });
 }
 
 async function* unpacked(stream: AsyncIterable<unknown>): AsyncGenerator<Buffer> {

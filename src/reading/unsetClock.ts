@@ -52,9 +52,10 @@ const CALM_UNTIL: Instant = ZEROS[1]! - BEFORE_ZERO;
 
 /** Whether this line is surely none of those; false, with nothing changed, leaves the question to `isSuspect`. */
 export function goesOn(held: HeldLines, time: Instant): boolean {
-  const isCalm = time >= CALM_FROM && time < CALM_UNTIL && Math.abs(time - held.steady) <= FAR;
-  if (isCalm) held.steady = time;
-  return isCalm;
+  if (!(time >= CALM_FROM && time < CALM_UNTIL)) return false;
+  if (!(Math.abs(time - held.steady) <= FAR)) return held.raw.size >= MOST_HELD;
+  held.steady = time;
+  return true;
 }
 
 function isNearZero(time: Instant): boolean {

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { sumOfAccounts } from '../../src/log/account.js';
 import { nextGood } from '../../src/log/bridging.js';
-import { type Log, pick, slice } from '../../src/log/log.js';
+import { type Log, pick, reorder, slice } from '../../src/log/log.js';
 
 const log: Log = {
   logger: 'sail-loft',
@@ -30,6 +30,14 @@ describe('parts of a log', () => {
   it('picked rows come with every column, in the order asked for', () => {
     const all = said(log);
     expect(said(pick(log, Uint32Array.of(3, 1)))).toEqual([all[3], all[1]]);
+  });
+
+  it('all rows in another order are the same as picked in that order', () => {
+    const rows = Uint32Array.of(2, 0, 3, 1);
+    const picked = said(pick(log, rows));
+    const own = pick(log, Uint32Array.of(0, 1, 2, 3));
+    reorder(own, rows);
+    expect(said(own)).toEqual(picked);
   });
 
   it('a slice is half-open', () => {

@@ -13,7 +13,7 @@ export interface SampleRow {
 /** What kind of thing a cell holds, judged by itself alone. */
 export type CellLook = 'year-first' | 'numbered' | 'epoch' | 'clock' | 'number' | 'missing' | 'text';
 
-/** Punctuation and decimal mark of an input, and a sample of its lines cut by them. */
+/** Punctuation and decimal mark of an input, and its first lines cut by them. */
 export interface Dialect {
   readonly punctuation: Punctuation;
   readonly decimal: DecimalMark;
@@ -22,8 +22,9 @@ export interface Dialect {
 
 /** In order of preference where two of them explain the sample equally well. */
 const DELIMITERS = ['\t', ';', ',', '|', ' '] as const;
-/** Lines of the sample that are tried with every delimiter. */
+/** Lines of the sample that are tried with every delimiter, and those that are cut by the best of them. */
 const TRIAL_LINES = 200;
+const CUT_LINES = 2000;
 
 /** A quote inside a quoted cell, written twice; `""` before a delimiter may be an empty cell. */
 const DOUBLED_QUOTE = /""[^\s,;|"]/;
@@ -50,7 +51,7 @@ export function dialectOf(sample: ByteText, options: DialectOptions): Dialect | 
     if (score > 0 && (best === null || score > best.score)) best = { punctuation, score };
   }
   if (best === null) return null;
-  const rows = rowsOf(sample, best.punctuation, Infinity);
+  const rows = rowsOf(sample, best.punctuation, CUT_LINES);
   return {
     punctuation: best.punctuation,
     decimal: options.decimal ?? decimalOf(rows, best.punctuation.delimiter),
@@ -119,7 +120,11 @@ const epoch = stampParser('epoch');
 /** A count of seconds since 1970 has nine or more digits from 1973 on; shorter ones are other numbers. */
 const EPOCH = /^\s*\d{9,19}([.,]\d+)?\s*$/;
 
+/** Nearly every cell of a log; none of the other looks has these forms. */
+const PLAIN_NUMBER = /^-?\d{1,8}(?:\.\d+)?$/;
+
 export function lookOf(cell: ByteText): CellLook {
+  if (PLAIN_NUMBER.test(cell)) return 'number';
   if (EPOCH.test(cell)) {
     const instant = epoch.parse(cell, 0, cell.length);
     return instant >= EARLIEST && instant < LATEST ? 'epoch' : 'number';

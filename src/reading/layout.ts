@@ -1,6 +1,15 @@
 import { InputError } from '../errors.js';
 import type { Milliseconds } from '../units.js';
-import { type Dialect, dialectOf, isData, isFurniture, lookOf, type SampleRow, textOf } from './dialect.js';
+import {
+  type Dialect,
+  dialectOf,
+  isData,
+  isFurniture,
+  lookOf,
+  rowsOf,
+  type SampleRow,
+  textOf,
+} from './dialect.js';
 import type { ByteText, Encoding } from './encoding.js';
 import { NoValues } from './noValues.js';
 import { type DecimalMark, parseNumber, parseWithUnit } from './number.js';
@@ -130,7 +139,14 @@ export function layoutOf(
   const logger = loggerColumn(search, time);
   const flags = flagColumns(headings);
   const pairs = pairColumns(search, new Set([...time, ...(logger === null ? [] : [logger])]));
-  const style = styleOf(time, judged, dialect, complete, options, file);
+  const style = styleOf(
+    time,
+    judged,
+    () => rowsOf(sample, dialect.punctuation, Infinity),
+    complete,
+    options,
+    file,
+  );
   if (style === null) return null;
   const temperatures = pairs.flatMap((pair) =>
     pair.temperature === null ? [] : [columns[pair.temperature]!],
@@ -607,7 +623,7 @@ function isRunningNumber(column: Column): boolean {
 function styleOf(
   time: readonly number[],
   judged: readonly SampleRow[],
-  { rows }: Dialect,
+  allRows: () => readonly SampleRow[],
   complete: boolean,
   options: LayoutOptions,
   file: string,
@@ -620,7 +636,7 @@ function styleOf(
   if (count('epoch') >= numbered) return 'epoch';
   if (options.dateOrder !== null) return options.dateOrder;
   const first = judged[0]!;
-  const like = rows.filter(({ cells }) => cells.length === first.cells.length && isData(cells));
+  const like = allRows().filter(({ cells }) => cells.length === first.cells.length && isData(cells));
   const order = dateOrderOf(like.map(stampOf));
   if (order === 'day-first' || order === 'month-first') return order;
   const place = { file, line: first.line, text: stampOf(first) };

@@ -126,10 +126,11 @@ const SPARE = 1.1;
 
 /** Mean length of lines [bytes]. */
 function lineLength(bytes: Buffer, { punctuation: { lineEnd } }: Layout): number {
+  const part = bytes.subarray(0, ENOUGH);
   const end = lineEnd.charCodeAt(0);
   let count = 1;
-  for (const byte of bytes) if (byte === end) count++;
-  return bytes.length / count;
+  for (let i = 0; i < part.length; i++) if (part[i] === end) count++;
+  return part.length / count;
 }
 
 /** An input that is empty, or holds its heading only: a log without readings. Null where there is more. */

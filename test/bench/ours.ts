@@ -1,0 +1,55 @@
+import { writeFileSync } from 'node:fs';
+import { periodsCovering } from '../../src/calendar/period.js';
+import { takeIn } from '../../src/commands/intake.js';
+import { condensation } from '../../src/damp/condensation.js';
+import type { Log } from '../../src/log/log.js';
+import { summariseColumn } from '../../src/period/column.js';
+import { coverageOf } from '../../src/period/coverage.js';
+import { summarise } from '../../src/period/summary.js';
+import { defaultAir } from '../../src/psychrometry/airModel.js';
+import { quantities } from '../../src/psychrometry/quantities.js';
+import { spanOf } from '../../src/report/coverage.js';
+import { HOUR, MINUTE } from '../../src/units.js';
+import { ADDED, HEADING, PRESSURE, TIME_CONSTANT, ZONE } from './job.js';
+
+// The whole job by the functions that the commands call: everything that is read and checked is read and checked
+// here, by all checks and not those of the job alone. node ours.js LOG TABLE
+
+const [log = '', table = ''] = process.argv.slice(2);
+const { stdin, stdout, stderr } = process;
+const io = { stdin, stdout, stderr, env: {}, cwd: process.cwd(), now: Date.now };
+const intake = await takeIn([log], { zone: ZONE, header: true, quiet: true }, io);
+
+const derived = quantities.filter(({ name }) => ADDED.includes(name));
+
+/** Daily means of what is computed from every reading. */
+function derivedMeans(course: Log, days: Parameters<typeof summariseColumn>[2], bridge: number): number[][] {
+  return derived.map((quantity) => {
+    const values = new Float64Array(course.length);
+    for (let i = 0; i < course.length; i++) {
+      values[i] = quantity.of(course.temperature[i]!, course.humidity[i]!, PRESSURE, defaultAir);
+    }
+    const { integral } = summariseColumn(course.time, values, days, bridge);
+    const { covered } = coverageOf(course.time, values, days, bridge);
+    return Array.from(integral, (sum, day) => sum / covered[day]!);
+  });
+}
+
+const lines = [HEADING];
+for (const { course, bridge, logger } of intake.works) {
+  const span = spanOf(course, intake.window)!;
+  const days = periodsCovering('day', span.from, span.until, intake.zone);
+  const summaries = summarise(course, days, { bridge });
+  const means = derivedMeans(course, days, bridge);
+  const surface = { name: 'mass', model: 'mass', timeConstant: TIME_CONSTANT } as const;
+  const wet = condensation(course, surface, days, { bridge, accuracy: logger.accuracy });
+  for (const [day, { period, readings, airTemperature: t, relativeHumidity: u }] of summaries.entries()) {
+    const noon = new Date(period.start + 12 * HOUR).toISOString().slice(0, 10);
+    const at = (instant: number | null) => (instant ?? Number.NaN) / MINUTE;
+    const extremes = [t.min, at(t.minTime), t.max, at(t.maxTime), t.mean, u.min, u.max, u.mean];
+    lines.push(
+      [noon, readings, ...extremes, ...means.map((mean) => mean[day]), wet[day]!.expected / HOUR].join(),
+    );
+  }
+}
+writeFileSync(table, `${lines.join('\n')}\n`);

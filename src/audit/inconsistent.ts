@@ -154,17 +154,18 @@ function copiedIn({ count, time, value, partner }: Points, reach: Milliseconds) 
 /** Points whose vapour pressure stands above or below that of both neighbours. */
 function strangersIn({ quantity, count, time, value, partner }: Points, reach: Milliseconds): number[] {
   const vapour = (at: number) => vapourOf(quantity, value[at]!, partner[at]!);
-  const blip = (at: number) => {
-    if (Math.max(time[at + 1]! - time[at]!, time[at]! - time[at - 1]!) > reach) return NaN;
+  const blip = (at: number, left = at - 1, right = at + 1) => {
+    if (Math.max(time[right]! - time[at]!, time[at]! - time[left]!) > reach) return NaN;
     const here = vapour(at);
-    const [before, after] = [here - vapour(at - 1), here - vapour(at + 1)];
+    const [before, after] = [here - vapour(left), here - vapour(right)];
     return before * after <= 0 ? 0 : Math.min(Math.abs(before), Math.abs(after));
   };
   const distances = sampled(count - 2, (place) => blip(place + 1));
   if (distances.length < LEAST_HABITS) return [];
   const away = distances.subarray(distances.findIndex((size) => size > 0));
   const own = Math.max(SPREADS * spreadOf(away), SELDOM * quantile(distances, 0.98));
-  const places: number[] = [];
+  const isFar = (at: number, size: number) => size > own && size > LEAST_VAPOUR * vapour(at);
+  const sizes = new Map<number, number>();
   for (let at = 1; at < count - 1; at++) {
     // a quick look first: vapour follows humidity in proportion, and temperature by 6 to 8 % a kelvin
     const moved =
@@ -175,7 +176,13 @@ function strangersIn({ quantity, count, time, value, partner }: Points, reach: M
     const alone = Math.min(Math.abs(value[at]! - value[at - 1]!), Math.abs(value[at]! - value[at + 1]!));
     if (alone > limitAt(tableFor('spike', quantity), time[at]! - time[at - 1]!)) continue;
     const size = blip(at);
-    if (size > own && size > LEAST_VAPOUR * vapour(at)) places.push(at);
+    if (isFar(at, size)) sizes.set(at, size);
   }
-  return places;
+  // beside a greater stranger a good reading looks strange itself
+  return [...sizes].flatMap(([at, size]) => {
+    const isGreater = (other: number) => (sizes.get(other) ?? 0) > size;
+    const left = isGreater(at - 1) ? Math.max(0, at - 2) : at - 1;
+    const right = isGreater(at + 1) ? Math.min(count - 1, at + 2) : at + 1;
+    return isFar(at, blip(at, left, right)) ? [at] : [];
+  });
 }

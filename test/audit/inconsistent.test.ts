@@ -71,6 +71,11 @@ describe('values of different moments', () => {
     expect([flags.temperature[200], flags.humidity[200]]).toEqual([Flag.questionable, Flag.questionable]);
   });
 
+  it('are not told of a good reading between two that are false', () => {
+    const lines = changed(quiet, { 199: { humidity: 73 }, 200: { humidity: 60 }, 201: { humidity: 78 } });
+    expect(found(lines).map(brief)).toEqual([[2010, 2010, 1, 203, 203]]);
+  });
+
   it('are none where the vapour stays', () => {
     expect(found(changed(quiet, { 200: { temperature: 16, humidity: 54 } }))).toEqual([]);
   });

@@ -14,10 +14,13 @@ export interface Hourly {
 /** Air of no room is so dry: a sensor that has failed, or humidity as a fraction (own estimate) [%]. */
 const DRIEST = 2;
 
+/** What stands still to the last digit for so many hours is not compared: hung, locked, or fog (project rule). */
+export const STILL = 12;
+
 const known = new WeakMap<Log, Map<Measured, Hourly>>();
 
 /**
- * Hourly means of what air can have at all; made once for every log, since each is compared with all others.
+ * Hourly means of what air can have at all, where it moves; made once for every log, since each is compared with all others.
  *
  * @param flags where they are known: values that are bad are left out
  */
@@ -48,7 +51,18 @@ function means({ time, length, ...log }: Log, quantity: Measured, flags: Uint8Ar
     counts[hour]!++;
   }
   for (let hour = 0; hour < mean.length; hour++) mean[hour]! /= counts[hour]!;
-  return { first, mean };
+  return { first, mean: moving(mean) };
+}
+
+/** The means without stretches in which nothing moves. */
+function moving(mean: Float64Array): Float64Array {
+  const kept = mean.slice();
+  for (let from = 0, hour = 1; hour <= mean.length; hour++) {
+    if (mean[hour] === mean[from]) continue;
+    if (hour - from >= STILL) kept.fill(NaN, from, hour);
+    from = hour;
+  }
+  return kept;
 }
 
 /** The mean of an hour, NaN where there is none. */

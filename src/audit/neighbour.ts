@@ -3,7 +3,7 @@ import { Flag, isUsable } from '../log/flag.js';
 import { flagsOf, type Measured } from '../log/log.js';
 import { DAY, HOUR } from '../units.js';
 import { type AuditInput, type Check, type Found, findingOn, partOf, partsOf } from './check.js';
-import { at, type Hourly, hourlyOf } from './hourly.js';
+import { at, type Hourly, hourlyOf, STILL } from './hourly.js';
 import { judgement } from './points.js';
 import { nameOf, QUANTITIES } from './range.js';
 import { medianOf, sampled, spreadOf } from './robust.js';
@@ -39,7 +39,7 @@ export const neighbour: Check = {
     'Hourly means. Two loggers follow each other where their changes from one day to the next correlate robustly by ' +
     `${FOLLOWS} and more. Off is a difference, freed of its daily cycle, of more than ${SPREADS} robust standard deviations and ${LEAST.air_temperature} K or ${LEAST.relative_humidity} %, ` +
     `from three quarters of at least two such loggers (of those that follow closest), to the same side, for ${LASTS} h; two weeks of common history. ` +
-    `Hours off by ${SUSPECTED} of that for as long do not count towards the spread. With a single other logger, eight weeks, and it cannot be told which of the two is off. ` +
+    `Between two loggers, hours off by ${SUSPECTED} of that for as long do not count towards the spread, and hours in which one of them stands still for ${STILL} h are not compared. With a single other logger, eight weeks, and it cannot be told which of the two is off. ` +
     'Questionable (flag 3).',
   source: 'IOOS QARTOD, test 11 (neighbour), the idea; the limits are our own',
   advice:
@@ -66,14 +66,10 @@ function* departuresOf(input: AuditInput, quantity: Measured): Generator<Found> 
   const followed = input.others
     .map((other) => hourlyOf(other, quantity))
     .filter((other) => follows(own, other));
-  const opinionsWithout = (suspected: ReadonlySet<number>) =>
-    followed.map((other) => opinionOf(own, other, LEAST[quantity], suspected));
-  const suspected = stretchesOf(verdicts(opinionsWithout(NONE), SUSPECTED)).flat();
-  const isMost = suspected.length > MOST_SUSPECTED * own.mean.length;
-  const opinions = opinionsWithout(isMost ? NONE : new Set(suspected));
+  const opinions = followed.map((other) => opinionOf(own, other, LEAST[quantity]));
   const single = opinions.length === 1;
   if (opinions.length === 0 || (single && historyOf(opinions[0]!.off) < LONG_HISTORY)) return;
-  for (const hours of stretchesOf(verdicts(opinions, 1))) {
+  for (const hours of stretchesOf(verdicts(opinions))) {
     const rows = rowsIn(input, quantity, new Set(hours.map((hour) => hour + own.first)));
     const off = medianOf(hours.map((hour) => medianOf(opinions.map(({ off }) => off[hour]!))));
     for (const part of partsOf(rows, input.asked)) {
@@ -95,12 +91,20 @@ function* departuresOf(input: AuditInput, quantity: Measured): Generator<Found> 
 
 const historyOf = (off: Float64Array) => off.reduce((sum, each) => (Number.isNaN(each) ? sum : sum + 1), 0);
 
-const NONE: ReadonlySet<number> = new Set();
-
-/** @param suspected hours that do not say what is usual */
-function opinionOf(own: Hourly, other: Hourly, least: number, suspected: ReadonlySet<number>): Opinion {
+/** What is usual between the two is told twice: the second time without the stretches suspected at first. */
+function opinionOf(own: Hourly, other: Hourly, least: number): Opinion {
   const difference = differenceOf(own, other);
-  const usual = difference.map((value, hour) => (suspected.has(hour) ? NaN : value));
+  const first = measured(difference, difference, least);
+  const sides = first.off.map((off) => (Math.abs(off) > SUSPECTED ? Math.sign(off) : 0));
+  const suspected = stretchesOf(sides).flat();
+  if (suspected.length === 0 || suspected.length > MOST_SUSPECTED * historyOf(difference)) return first;
+  const usual = difference.slice();
+  for (const hour of suspected) usual[hour] = NaN;
+  return measured(difference, usual, least);
+}
+
+/** How far off a difference is, by what is usual: its daily cycle, and its spread about that. */
+function measured(difference: Float64Array, usual: Float64Array, least: number): Opinion {
   const cycle = Array.from({ length: HOURS }, (_, hour) =>
     medianOf(usual.filter((_, i) => i % HOURS === hour)),
   );
@@ -130,15 +134,11 @@ function follows(own: Hourly, other: Hourly): boolean {
   return (sum - difference) / (sum + difference) >= FOLLOWS;
 }
 
-/**
- * By hour: 1 where the others say that it is too high, -1 too low, else 0.
- *
- * @param far what is too far off, as a share of their limits
- */
-function verdicts(opinions: readonly Opinion[], far: number): Int8Array {
+/** By hour: 1 where the others say that it is too high, -1 too low, else 0. */
+function verdicts(opinions: readonly Opinion[]): Int8Array {
   const need = Math.min(2, opinions.length);
   const closest = opinions.toSorted((a, b) => a.limit - b.limit);
-  return Int8Array.from(opinions[0]?.off ?? [], (_, hour) => {
+  return Int8Array.from(opinions[0]!.off, (_, hour) => {
     let high = 0;
     let low = 0;
     let asked = 0;
@@ -149,8 +149,8 @@ function verdicts(opinions: readonly Opinion[], far: number): Int8Array {
       if (limit > most) break;
       asked++;
       if (asked === need) most = VAGUE * limit;
-      if (said > far) high++;
-      if (said < -far) low++;
+      if (said > 1) high++;
+      if (said < -1) low++;
     }
     if (high >= need && high >= AGREE * asked) return 1;
     return low >= need && low >= AGREE * asked ? -1 : 0;
@@ -158,7 +158,7 @@ function verdicts(opinions: readonly Opinion[], far: number): Int8Array {
 }
 
 /** The hours off of each stretch that lasts, to one side. */
-function stretchesOf(off: Int8Array): number[][] {
+function stretchesOf(off: ArrayLike<number>): number[][] {
   const stretches: number[][] = [];
   for (let hour = 0; hour < off.length; hour++) {
     if (off[hour] === 0) continue;

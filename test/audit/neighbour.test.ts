@@ -61,6 +61,24 @@ describe('neighbour', () => {
     expect(found(unsteady(0), [unsteady(5), unsteady(-3)])).toEqual([]);
   });
 
+  it('asks the others in spite of days on which they hang or speak another unit', () => {
+    const restless = (offset: number) => {
+      const { normal } = randomFrom(200 + offset);
+      return weather(offset, 21).map((line) => ({
+        ...line,
+        temperature: round(line.temperature + 0.5 * normal()),
+      }));
+    };
+    const others = [
+      rewritten(restless(5), 20, 150, () => ({ temperature: 11.5 })),
+      rewritten(restless(-3), 20, 150, ({ temperature }) => ({ temperature: round(1.8 * temperature + 32) })),
+    ];
+    expect(found(warmer(restless(0), 300, 360, 4.5), others)).toMatchObject([
+      { quantity: 'air_temperature' },
+    ]);
+    expect(found(restless(0), others)).toEqual([]);
+  });
+
   it('does not let one that follows from afar outvote those that follow closely', () => {
     // under a roof the weather is the same, but all of it is more
     const loft = weather(2).map((line) => ({

@@ -17,12 +17,13 @@ import {
   cleanedRows,
 } from '../report/cleanedReport.js';
 import { type AirOptions, airModelOf, pressureOf } from './airOptions.js';
+import { type HandingOut, handOut } from './handedOut.js';
 import { type Intake, takeIn } from './intake.js';
 import type { Format, ReadingOptions, WritingOptions } from './options.js';
 import { type Delivery, deliverAll, Exit, exitOf, nothingRead, sayIntake } from './session.js';
 import { sheetOf } from './sheet.js';
 
-export interface CleanOptions extends ReadingOptions, WritingOptions, AirOptions {
+export interface CleanOptions extends ReadingOptions, WritingOptions, AirOptions, HandingOut {
   readonly format: Format;
   /** Names, with commas between them. */
   readonly add?: readonly string[];
@@ -35,14 +36,19 @@ export interface CleanOptions extends ReadingOptions, WritingOptions, AirOptions
 /** Writes the cleaned log, and on request what was changed and what could not be read. */
 export async function runClean(logs: readonly string[], options: CleanOptions, io: Io): Promise<Exit> {
   refuseSameTargets(options, io);
+  const handed = handOut(options);
   const added = (options.add ?? []).flatMap(parseQuantities);
   const rejected: ByteText[] = [];
   const keep = options.rejects === undefined ? undefined : (raw: ByteText) => rejected.push(raw);
   const intake = await takeIn(logs, options, io, { bad: options.bad, onReject: keep });
   sayIntake(io, intake, options);
   if (nothingRead(intake)) return Exit.failed;
+  const cleaned = intake.works.map((work) => work.cleaned);
   const results: Delivery[] = [
-    { target: options.output, chunks: await textOf(options, [...new Set(added)], intake, io) },
+    {
+      target: options.output,
+      chunks: await textOf(options, [...new Set(added)], handed(cleaned), intake, io),
+    },
   ];
   if (options.changes !== undefined) results.push({ target: options.changes, chunks: changesText(intake) });
   if (options.rejects !== undefined)
@@ -62,10 +68,10 @@ function refuseSameTargets({ output, changes, rejects }: CleanOptions, io: Io): 
 async function textOf(
   options: CleanOptions,
   added: readonly Quantity[],
+  cleaned: ReturnType<ReturnType<typeof handOut>>,
   intake: Intake,
   io: Io,
 ): Promise<Delivery['chunks']> {
-  const cleaned = intake.works.map((work) => work.cleaned);
   const derived = {
     quantities: added,
     pressure: pressureOf(options, intake.site),

@@ -60,6 +60,8 @@ interface Described {
   build(command: Command): Command;
 }
 
+const HANDING_OUT = 'Before others get it:';
+
 /** Every command: help, completion and the manual are made from this table. */
 const COMMANDS: readonly Described[] = [
   {
@@ -85,6 +87,7 @@ const COMMANDS: readonly Described[] = [
       ['clean october.csv -o clean.csv', 'sorted, one reading per instant, bad values blank'],
       ['clean october.csv --add dew_point_temperature,absolute_humidity', 'with derived columns'],
       ['clean october.csv --changes changes.csv --rejects rejects.txt', 'and what was done, line by line'],
+      ['clean loft.csv --zone UTC --coarsen PT1H --rename loft=A', 'to hand to a stranger'],
     ],
     build: (command) =>
       addAirOptions(addWritingOptions(addReadingOptions(logs(command)), 'csv', 'never'))
@@ -100,7 +103,17 @@ const COMMANDS: readonly Described[] = [
         )
         .addOption(new Option('--crlf', 'end lines with CR LF'))
         .addOption(new Option('--changes <file>', 'write what was changed, a row per touched line'))
-        .addOption(new Option('--rejects <file>', 'write the lines that could not be read, verbatim')),
+        .addOption(new Option('--rejects <file>', 'write the lines that could not be read, verbatim'))
+        .addOption(
+          new Option('--coarsen <duration>', 'one mean for each step of this length (PT1H)').helpGroup(
+            HANDING_OUT,
+          ),
+        )
+        .addOption(
+          new Option('--rename <name=other>', 'write this logger under another name; may be given again')
+            .argParser(collect)
+            .helpGroup(HANDING_OUT),
+        ),
   },
   {
     name: 'daily',

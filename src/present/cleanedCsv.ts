@@ -25,7 +25,7 @@ const ROOM = 8;
  * @returns pieces of whole lines; a piece holds good until the one after the next is asked for
  */
 export function* cleanedCsv(
-  logs: readonly Cleaned[],
+  logs: readonly Pick<Cleaned, 'log' | 'flags'>[],
   zone: Zone,
   derived: Derived,
   { crlf = false }: CsvOptions = {},

@@ -32,7 +32,7 @@ export function cleanedColumns({ quantities }: Derived): string[] {
 
 /** The readings of the logs, one log after the other, in order of time. NaN where there is no value. */
 export function* cleanedRows(
-  logs: readonly Cleaned[],
+  logs: readonly Pick<Cleaned, 'log' | 'flags'>[],
   zone: Zone,
   derived: Derived,
 ): Generator<(string | number)[]> {

@@ -8,7 +8,7 @@ const ROOT = fileURLToPath(new URL('..', import.meta.url));
 /** From the top down. What shares a step knows nothing of what stands beside it there. */
 const STEPS = [
   ['run.ts'],
-  ...'commands present report site damp period outages cleaning audit reading calendar psychrometry log'
+  ...'commands present report site damp period outages sharing cleaning audit reading calendar psychrometry log'
     .split(' ')
     .map((folder) => [folder]),
   ['figures.ts', 'errors.ts', 'units.ts'],

@@ -1,3 +1,4 @@
+import { InputError } from '../errors.js';
 import type { Severity } from '../log/finding.js';
 import { csvLines } from '../present/csv.js';
 import type { Io } from '../present/io.js';
@@ -13,7 +14,15 @@ import {
   findingCells,
   worstFirst,
 } from '../report/auditReport.js';
-import { takeIn } from './intake.js';
+import {
+  readableCells,
+  SHARING_HEADINGS,
+  SHARING_NOTES,
+  type Sharing,
+  sharingHeadline,
+  sharingOf,
+} from '../report/sharingReport.js';
+import { type Intake, takeIn } from './intake.js';
 import type { Format, ReadingOptions, WritingOptions } from './options.js';
 import { deliver, Exit, exitFor, findingsOf, nothingRead, sayAssumptions, sayFailures } from './session.js';
 import { sheetOf } from './sheet.js';
@@ -22,6 +31,8 @@ export interface AuditOptions extends ReadingOptions, WritingOptions {
   readonly format: Format;
   /** Names of checks, with commas between them: nothing is read, they are explained. */
   readonly explain?: readonly string[];
+  /** Say what a stranger could read from the logs. */
+  readonly sharing?: boolean;
 }
 
 /** Lists what is wrong with the logs and how complete they are. */
@@ -29,6 +40,9 @@ export async function runAudit(logs: readonly string[], options: AuditOptions, i
   if (options.explain !== undefined) {
     const { runExplain } = await import('./explain.js');
     return runExplain(options.explain, options, io);
+  }
+  if (options.sharing === true && options.format === 'csv') {
+    throw new InputError('--sharing has no rows for csv', {}, 'take --format table, markdown or json');
   }
   const intake = await takeIn(logs, options, io);
   sayFailures(io, intake.failures);
@@ -41,10 +55,25 @@ export async function runAudit(logs: readonly string[], options: AuditOptions, i
   return intake.failures.length > 0 ? Exit.failed : code;
 }
 
-async function textOf(options: AuditOptions, input: AuditReportInput, io: Io): Promise<Iterable<string>> {
-  if (options.format === 'json') return [jsonText(auditDocument(input))];
+async function textOf(options: AuditOptions, input: Intake, io: Io): Promise<Iterable<string>> {
+  const { works, window, zone } = input;
+  const sharing = options.sharing === true ? works.map((work) => sharingOf(work, window, zone)) : null;
+  if (options.format === 'json') return [jsonText(auditDocument(input, sharing))];
   if (options.format === 'csv') return csvLines(AUDIT_CSV_COLUMNS, auditRows(input));
-  return table(input, await sheetOf(options, io));
+  const sheet = await sheetOf(options, io);
+  return sharing === null ? table(input, sheet) : [...table(input, sheet), ...sharingTable(sharing, sheet)];
+}
+
+function* sharingTable(sharing: readonly Sharing[], sheet: Sheet): Generator<string> {
+  for (const each of sharing) {
+    yield* sheet.gap();
+    yield* sheet.title(sharingHeadline(each));
+    yield* sheet.table(
+      SHARING_HEADINGS.map((heading) => ({ heading, align: 'left', wrap: true })),
+      each.readable.map(readableCells),
+    );
+  }
+  for (const note of SHARING_NOTES) yield* sheet.smallPrint(note);
 }
 
 function* table(input: AuditReportInput, sheet: Sheet): Generator<string> {

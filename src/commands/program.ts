@@ -74,11 +74,20 @@ const COMMANDS: readonly Described[] = [
       ['audit --explain spike', 'how this check works, and its limits here'],
     ],
     build: (command) =>
-      addWritingOptions(addReadingOptions(logs(command)), 'table', 'error').addOption(
-        new Option('--explain <checks>', 'read no log: say how checks work, by name or all, and their limits')
-          .argParser(collect)
-          .helpGroup('What is looked at:'),
-      ),
+      addWritingOptions(addReadingOptions(logs(command)), 'table', 'error')
+        .addOption(
+          new Option(
+            '--explain <checks>',
+            'read no log: say how checks work, by name or all, and their limits',
+          )
+            .argParser(collect)
+            .helpGroup('What is looked at:'),
+        )
+        .addOption(
+          new Option('--sharing', 'also say what a stranger could read from the logs').helpGroup(
+            'What is looked at:',
+          ),
+        ),
   },
   {
     name: 'clean',

@@ -9,6 +9,7 @@ import type { Log } from '../log/log.js';
 import type { LogReading, SourceAccount } from '../reading/logs.js';
 import { HOUR, type Instant, type Milliseconds, SECOND } from '../units.js';
 import { type LogCoverage, logCoverage } from './coverage.js';
+import type { Sharing } from './sharingReport.js';
 import { percent, stamp } from './written.js';
 
 /** One log, audited: what the audit report is made from. */
@@ -53,12 +54,22 @@ export function coverageFor(work: AuditedLog, window: AuditReportInput['window']
   );
 }
 
-/** The document of `audit --format json`; its keys are a contract. */
-export function auditDocument({ works, sources, zone, window }: AuditReportInput): object {
+/**
+ * The document of `audit --format json`; its keys are a contract.
+ *
+ * @param sharing of the logs in their order, where it was asked for
+ */
+export function auditDocument(
+  { works, sources, zone, window }: AuditReportInput,
+  sharing: readonly Sharing[] | null = null,
+): object {
   return {
     format: 'dewledger/audit',
     version: 1,
-    logs: works.map((work) => logDocument(work, zone, window)),
+    logs: works.map((work, i) => ({
+      ...logDocument(work, zone, window),
+      ...(sharing === null ? {} : { sharing: { ...sharing[i]!.facts, readable: sharing[i]!.readable } }),
+    })),
     sources: sources.map(({ source, lines, assumed }) => ({ source, lines: linesDocument(lines), assumed })),
   };
 }

@@ -2,6 +2,7 @@ import { stat } from 'node:fs/promises';
 import { dirname, resolve } from 'node:path';
 import { InputError } from '../errors.js';
 import type { Io } from '../present/io.js';
+import { withProgress } from '../present/progress.js';
 import { STDIN } from '../reading/source.js';
 import { firstSite } from '../site/firstSite.js';
 import { defaultSite, NO_HINTS } from '../site/site.js';
@@ -25,7 +26,11 @@ export async function runSiteInit(logs: readonly string[], options: SiteInitOpti
   }
   const paths = (await Promise.all(logs.map((word) => expanded(word, io.cwd)))).flat();
   const { zone, from: zoneFrom } = zoneFor(options, io, defaultSite);
-  const seen = await survey([...new Set(paths)].sort(), layoutFor(options, NO_HINTS), zone, io.stdin);
+  const files = [...new Set(paths)].sort();
+  const layout = layoutFor(options, NO_HINTS);
+  const seen = await withProgress(io, false, (progress) =>
+    survey(files, layout, zone, io.stdin, (path) => progress(`reading ${path}`)),
+  );
   sayFailures(io, seen.failures);
   if (seen.loggers.length === 0) return Exit.failed;
   const folder = target === undefined ? io.cwd : dirname(resolve(io.cwd, target));

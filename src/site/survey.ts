@@ -52,8 +52,8 @@ export interface SeenHeartbeats {
   readonly cadence: Milliseconds;
 }
 
-/** Of the same logger, but for these endings: a date, a count, or what a browser adds to a second download. */
-const PART = /[-_. ]*(?:\(\d+\)|(?:19|20)\d\d(?:[-_.]?\d\d){0,2}|\d{1,2})+$/;
+/** A date at the end of a name: files that differ in it alone are parts of one log. A count may as well tell loggers apart. */
+const DATE = /[-_. ]*(?:19|20)\d\d(?:[-_.]?\d\d){0,2}$/;
 
 const EVERYTHING = { from: null, until: null };
 
@@ -63,17 +63,20 @@ const EVERYTHING = { from: null, until: null };
  * @param paths of files, in any order
  * @param layout what a person has said about the writing of them
  * @param zone of stamps without offset
+ * @param onFile told of every file before it is read
  */
 export async function survey(
   paths: readonly string[],
   layout: LayoutOptions,
   zone: Zone,
   stdin: AsyncIterable<unknown>,
+  onFile: (path: string) => void = () => {},
 ): Promise<Survey> {
   const inputs = inputsOf(paths, layout, zone);
-  const read = (each: readonly Input[]) => readLogs(each, EVERYTHING, stdin);
+  const read = (each: readonly Input[]) =>
+    readLogs(each, EVERYTHING, stdin, undefined, ({ path }) => onFile(path));
   const reading = await read(inputs);
-  const beats = await beatsOf(reading.failures, layout, zone, stdin);
+  const beats = await beatsOf(reading.failures, layout, zone, stdin, onFile);
   const loggers = new Map<string, SeenLogger>();
   for (const log of reading.logs) {
     const { logger, sources } = log.log;
@@ -106,9 +109,8 @@ export function surveyInWords({ loggers }: Survey): string {
   ].join(', ');
 }
 
-/** Files that differ by a date or a count at the end of their names are parts of one log. */
 function inputsOf(paths: readonly string[], layout: LayoutOptions, zone: Zone): Input[] {
-  const stems = paths.map((path) => loggerFromPath(path).replace(PART, ''));
+  const stems = paths.map((path) => loggerFromPath(path).replace(DATE, ''));
   return paths.map((path, i) => {
     const stem = stems[i]!;
     const isPart = stem !== '' && stems.indexOf(stem) !== stems.lastIndexOf(stem);
@@ -149,6 +151,7 @@ async function beatsOf(
   layout: LayoutOptions,
   zone: Zone,
   stdin: AsyncIterable<unknown>,
+  onFile: (path: string) => void,
 ) {
   const found = new Map<string, { files: string[]; beats: number; folder: BeatFolder }>();
   const left: InputError[] = [];
@@ -160,6 +163,7 @@ async function beatsOf(
       continue;
     }
     const input = { path, logger: beatLoggerFromPath(path), zone, dateOrder: layout.dateOrder };
+    onFile(path);
     const folded = new Map<string, { beats: number; folder: BeatFolder }>();
     try {
       const source = await readBeats(input, stdin, (logger, time, restarted, skipped) => {

@@ -129,11 +129,17 @@ describe('site init', () => {
 
   it('takes the parts of a log for one logger', async () => {
     const later = GOOD.replaceAll('2025-10-01', '2025-10-02');
-    const files = { 'loft-2025-10-01.csv': GOOD, 'loft-2025-10-02.csv': later, 'hall 7.csv': GOOD };
-    const { site } = await init(files, [...Object.keys(files), ...LONDON]);
+    const files = { 'loft-2025-10-01.csv': GOOD, 'loft-2025-10-02.csv': later };
+    const others = { 'hall1.csv': GOOD, 'hall2.csv': GOOD, 'shed 2025.csv': GOOD };
+    const { site } = await init({ ...files, ...others }, [
+      ...Object.keys({ ...files, ...others }),
+      ...LONDON,
+    ]);
     expect(site!.loggers.map(({ id, files: own }) => [id, own])).toEqual([
-      ['hall 7', ['hall 7.csv']],
+      ['hall1', ['hall1.csv']],
+      ['hall2', ['hall2.csv']],
       ['loft', ['loft-2025-10-01.csv', 'loft-2025-10-02.csv']],
+      ['shed 2025', ['shed 2025.csv']],
     ]);
   });
 

@@ -1,3 +1,4 @@
+import { exactDuration } from '../calendar/duration.js';
 import { InputError } from '../errors.js';
 import { type BeatFolder, beatFolder } from '../outages/beats.js';
 import type { Io } from '../present/io.js';
@@ -24,31 +25,23 @@ export interface BeatIntake {
 export interface BeatOptions extends ReadingOptions {
   /** Files or patterns; absent: those of the site file. */
   readonly heartbeats?: readonly string[];
+  /** Time between them, as written; absent: that of the site file, else inferred. */
+  readonly heartbeatCadence?: string;
 }
 
 /**
  * Reads and folds heartbeats; inputs that fail one by one are in `failures`.
- *
- * @param cadence time between beats where it is stated [ms], else null
  */
 export function takeBeats(
   options: BeatOptions & Pick<WritingOptions, 'quiet'>,
   intake: Intake,
-  cadence: Milliseconds | null,
   io: Io,
 ): Promise<BeatIntake> {
-  return withProgress(io, options.quiet === true, (progress) =>
-    taken(options, intake, cadence, io, progress),
-  );
+  return withProgress(io, options.quiet === true, (progress) => taken(options, intake, io, progress));
 }
 
-async function taken(
-  options: BeatOptions,
-  intake: Intake,
-  cadence: Milliseconds | null,
-  io: Io,
-  progress: Progress,
-): Promise<BeatIntake> {
+async function taken(options: BeatOptions, intake: Intake, io: Io, progress: Progress): Promise<BeatIntake> {
+  const cadence = cadenceOption(options.heartbeatCadence);
   const { site } = intake;
   const folders = new Map<string, BeatFolder>();
   const sources: BeatSource[] = [];
@@ -83,6 +76,17 @@ async function taken(
     }
   }
   return { folders, lastBeats, sources, failures, paths: inputs.map(({ path }) => path) };
+}
+
+function cadenceOption(text: string | undefined): Milliseconds | null {
+  if (text === undefined) return null;
+  const cadence = exactDuration(text);
+  if (cadence > 0) return cadence;
+  throw new InputError(
+    '--heartbeat-cadence must be longer than nothing',
+    { text },
+    'such as PT1M for a minute',
+  );
 }
 
 /** The heartbeat logs of the options, else those of the site file. */

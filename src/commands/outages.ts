@@ -1,5 +1,3 @@
-import { exactDuration } from '../calendar/duration.js';
-import { InputError } from '../errors.js';
 import type { Severity } from '../log/finding.js';
 import { csvLines } from '../present/csv.js';
 import type { Io } from '../present/io.js';
@@ -19,26 +17,21 @@ import {
   outagesLegend,
   worstOutagesFirst,
 } from '../report/outagesReport.js';
-import type { Milliseconds } from '../units.js';
-import { sayBeats, takeBeats } from './beats.js';
+import { type BeatOptions, sayBeats, takeBeats } from './beats.js';
 import { takeIn } from './intake.js';
-import type { Format, ReadingOptions, WritingOptions } from './options.js';
+import type { Format, WritingOptions } from './options.js';
 import { deliver, Exit, exitFor, sayAssumptions, sayFailures } from './session.js';
 import { sheetOf } from './sheet.js';
 import { outagesSeen } from './watch.js';
 
-export interface OutagesOptions extends ReadingOptions, WritingOptions {
+export interface OutagesOptions extends BeatOptions, WritingOptions {
   readonly format: Format;
-  /** Files or patterns. */
-  readonly heartbeats?: readonly string[];
-  readonly heartbeatCadence?: string;
 }
 
 /** Crosses readings with heartbeats: what was down, when and why, and how available it all was. */
 export async function runOutages(logs: readonly string[], options: OutagesOptions, io: Io): Promise<Exit> {
-  const cadence = cadenceOption(options.heartbeatCadence);
   const intake = await takeIn(logs, options, io);
-  const beats = await takeBeats(options, intake, cadence, io);
+  const beats = await takeBeats(options, intake, io);
   const failures = [...intake.failures, ...beats.failures];
   sayFailures(io, failures);
   if (options.verbose) {
@@ -54,17 +47,6 @@ export async function runOutages(logs: readonly string[], options: OutagesOption
     await deliver(await textOf(options, report, io), options, io, inputs);
   }
   return failures.length > 0 ? Exit.failed : code;
-}
-
-function cadenceOption(text: string | undefined): Milliseconds | null {
-  if (text === undefined) return null;
-  const cadence = exactDuration(text);
-  if (cadence > 0) return cadence;
-  throw new InputError(
-    '--heartbeat-cadence must be longer than nothing',
-    { text },
-    'such as PT1M for a minute',
-  );
 }
 
 async function textOf(options: OutagesOptions, report: OutagesReport, io: Io): Promise<Iterable<string>> {

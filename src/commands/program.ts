@@ -177,14 +177,7 @@ const COMMANDS: readonly Described[] = [
       ['outages loft.csv --heartbeats loft-beats.csv.gz', 'one log and its heartbeats'],
     ],
     build: (command) =>
-      addWritingOptions(addReadingOptions(logs(command)), 'table', 'error')
-        .addOption(heartbeatsOption())
-        .addOption(
-          new Option(
-            '--heartbeat-cadence <duration>',
-            'time between heartbeats (PT1M), else inferred',
-          ).helpGroup('How the logs are read:'),
-        ),
+      addWritingOptions(addHeartbeatOptions(addReadingOptions(logs(command))), 'table', 'error'),
   },
   {
     name: 'report',
@@ -195,8 +188,11 @@ const COMMANDS: readonly Described[] = [
       ['report october.csv', 'one log, without a site file'],
     ],
     build: (command) =>
-      addWritingOptions(addReadingOptions(logs(command)), 'table', 'error', PAGE_FORMATS).addOption(
-        heartbeatsOption(),
+      addWritingOptions(
+        addHeartbeatOptions(addReadingOptions(logs(command))),
+        'table',
+        'error',
+        PAGE_FORMATS,
       ),
   },
   {
@@ -272,10 +268,18 @@ const COMMANDS: readonly Described[] = [
   },
 ];
 
-function heartbeatsOption(): Option {
-  return new Option('--heartbeats <file>', 'heartbeat log, or a quoted pattern; may be given again')
-    .argParser(collect)
-    .helpGroup('What is looked at:');
+function addHeartbeatOptions(command: Command): Command {
+  return command
+    .addOption(
+      new Option('--heartbeats <file>', 'heartbeat log, or a quoted pattern; may be given again')
+        .argParser(collect)
+        .helpGroup('What is looked at:'),
+    )
+    .addOption(
+      new Option('--heartbeat-cadence <duration>', 'time between heartbeats (PT1M), else inferred').helpGroup(
+        'How the logs are read:',
+      ),
+    );
 }
 
 export const COMMAND_NAMES: readonly CommandName[] = COMMANDS.map(({ name }) => name);

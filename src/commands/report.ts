@@ -10,25 +10,23 @@ import { needsOf } from '../report/needs.js';
 import { type Page, type PageLogger, pageLogger, spanOfPage } from '../report/page.js';
 import { pageDocument } from '../report/pageDocument.js';
 import { pageJson } from '../report/pageJson.js';
-import { sayBeats, takeBeats } from './beats.js';
+import { type BeatOptions, sayBeats, takeBeats } from './beats.js';
 import { companionFinder } from './companions.js';
 import { digestsOf } from './digest.js';
 import { takeIn } from './intake.js';
-import type { PageFormat, ReadingOptions, WritingOptions } from './options.js';
+import type { PageFormat, WritingOptions } from './options.js';
 import { deliver, Exit, exitFor, sayAssumptions, sayFailures, styleOf } from './session.js';
 import { nameAndVersion } from './version.js';
 import { outagesSeen } from './watch.js';
 
-export interface ReportOptions extends ReadingOptions, WritingOptions {
+export interface ReportOptions extends BeatOptions, WritingOptions {
   readonly format: PageFormat;
-  /** Files or patterns. */
-  readonly heartbeats?: readonly string[];
 }
 
 /** The page of a night or a month: all that the other commands tell of a site, the worst of it first. */
 export async function runReport(logs: readonly string[], options: ReportOptions, io: Io): Promise<Exit> {
   const intake = await takeIn(logs, options, io);
-  const beats = await takeBeats(options, intake, null, io);
+  const beats = await takeBeats(options, intake, io);
   const failures = [...intake.failures, ...beats.failures];
   sayFailures(io, failures);
   if (options.verbose) {

@@ -21,9 +21,14 @@ beforeAll(async () => {
 
 describe('report --format json', () => {
   it('begins with what it is, when, and the verdict', () => {
-    expect(Object.keys(month).slice(0, 8)).toEqual(
-      'format version place zone zone_from from until verdict'.split(' '),
+    expect(Object.keys(month)).toEqual(
+      'format version place zone zone_from from until verdict needs whole days damp outages audit made'.split(
+        ' ',
+      ),
     );
+    for (const need of month.needs) {
+      expect(Object.keys(need)).toEqual('severity about loggers from until open text advice'.split(' '));
+    }
     expect(month).toMatchObject({
       format: 'dewledger/report',
       version: 1,

@@ -27,7 +27,7 @@ const LASTS = 24;
 /** Hours in which it is not off, in between. */
 const LETS_GO = 3;
 /** Of the loggers that follow, so many must say the same, if there is more than one. */
-const AGREE = 0.75;
+const AGREE = 2 / 3;
 /** Who is vaguer than the second best by this factor is not asked: it would not see what the best see. */
 const VAGUE = 1.5;
 
@@ -38,7 +38,7 @@ export const neighbour: Check = {
   method:
     'Hourly means. Two loggers follow each other where their changes from one day to the next correlate robustly by ' +
     `${FOLLOWS} and more. Off is a difference, freed of its daily cycle, of more than ${SPREADS} robust standard deviations and ${LEAST.air_temperature} K or ${LEAST.relative_humidity} %, ` +
-    `from three quarters of at least two such loggers (of those that follow closest), to the same side, for ${LASTS} h; two weeks of common history. ` +
+    `from two thirds of at least two such loggers (of those that follow closest), to the same side, for ${LASTS} h; two weeks of common history. ` +
     `Between two loggers, hours off by ${SUSPECTED} of that for as long do not count towards the spread, and hours in which one of them stands still for ${STILL} h are not compared. With a single other logger, eight weeks, and it cannot be told which of the two is off. ` +
     'Questionable (flag 3).',
   source: 'IOOS QARTOD, test 11 (neighbour), the idea; the limits are our own',
@@ -91,16 +91,19 @@ function* departuresOf(input: AuditInput, quantity: Measured): Generator<Found> 
 
 const historyOf = (off: Float64Array) => off.reduce((sum, each) => (Number.isNaN(each) ? sum : sum + 1), 0);
 
-/** What is usual between the two is told twice: the second time without the stretches suspected at first. */
+/** What is usual between the two is told anew without the stretches that are suspected, until none is added. */
 function opinionOf(own: Hourly, other: Hourly, least: number): Opinion {
   const difference = differenceOf(own, other);
-  const first = measured(difference, difference, least);
-  const sides = first.off.map((off) => (Math.abs(off) > SUSPECTED ? Math.sign(off) : 0));
-  const suspected = stretchesOf(sides).flat();
-  if (suspected.length === 0 || suspected.length > MOST_SUSPECTED * historyOf(difference)) return first;
   const usual = difference.slice();
-  for (const hour of suspected) usual[hour] = NaN;
-  return measured(difference, usual, least);
+  let opinion = measured(difference, usual, least);
+  for (let left = 0; ; ) {
+    const sides = opinion.off.map((off) => (Math.abs(off) > SUSPECTED ? Math.sign(off) : 0));
+    const suspected = stretchesOf(sides).flat();
+    if (suspected.length <= left || suspected.length > MOST_SUSPECTED * historyOf(difference)) return opinion;
+    left = suspected.length;
+    for (const hour of suspected) usual[hour] = NaN;
+    opinion = measured(difference, usual, least);
+  }
 }
 
 /** How far off a difference is, by what is usual: its daily cycle, and its spread about that. */

@@ -368,7 +368,16 @@ export function program(
 function groupNamed(name: string, main: Command, io: Io, print: (text: string) => void): Command {
   const there = main.commands.find((command) => command.name() === name);
   if (there !== undefined) return there;
-  const group = main.command(name).description(GROUPS[name]!).usage('<command>').helpCommand(false);
+  const examples = COMMANDS.filter((each) => each.name.startsWith(`${name} `)).map(
+    (each) => each.examples[0]!,
+  );
+  const group = main
+    .command(name)
+    .description(GROUPS[name]!)
+    .usage('<command>')
+    .helpCommand(false)
+    .addHelpText('before', `Examples:\n${exampleLines(examples)}\n`)
+    .addHelpText('after', exitCodes(true));
   settle(group, io, print);
   group.on('command:*', ([word]: [string]) => {
     throw unknownCommand(word, group);

@@ -1,5 +1,7 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, it, vi } from 'vitest';
 import { call, folderOf, GOOD, sample } from './call.js';
+
+vi.setConfig({ testTimeout: 30_000 }); // whole months are read, on a busy machine, too
 
 const SITE = ['--site', sample('skerry-mere.toml'), '--logger', 'boat-hall'];
 const DAYS = ['--since', '2025-10-25', '--until', '2025-10-29'];

@@ -238,6 +238,7 @@ describe('site init', () => {
   it('is told of in the help of its group', async () => {
     const group = await call(['site']);
     expect(group).toMatchObject({ code: 2, stdout: '' });
+    expect(group.stderr).toMatch(/^Examples:\n {2}dewledger site init /);
     expect(group.stderr).toMatch(/^ {2}init .*\n {2}check /m);
     const help = await call(['help', 'site', 'init']);
     expect(help).toEqual(await call(['site', 'init', '--help']));

@@ -1,5 +1,7 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, it, vi } from 'vitest';
 import { call, sample } from './call.js';
+
+vi.setConfig({ testTimeout: 30_000 }); // whole months are read, on a busy machine, too
 
 const SITE = ['--site', sample('skerry-mere.toml'), '--logger', 'battery-locker', '--no-color'];
 const UTF_8 = { width: 80, env: { LANG: 'C.UTF-8' } };

@@ -74,7 +74,7 @@ const SAID: Readonly<Record<ChangedHour['kind'], string>> = {
 function* changedHours({ log, cadence, zone }: AuditInput, keepsFixedTime: boolean) {
   if (cadence === null) return;
   for (const hole of gapsOf(log.time, cadence, null, null)) {
-    const hour = changedHourIn(hole, cadence, zone);
+    const hour = changedHourIn(hole, hole.cadence, zone);
     if (hour === null) continue;
     yield {
       finding: {

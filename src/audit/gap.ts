@@ -25,8 +25,9 @@ const CUT_AT: readonly number[] = [1000, 10_000, 50_000, 65_535, 65_536, 1_048_5
 export interface Gap {
   readonly from: Instant;
   readonly until: Instant;
-  /** Readings that should have come in between. */
+  /** Readings that should have come in between, at the cadence of that time [ms]. */
   readonly missed: number;
+  readonly cadence: Milliseconds;
   /** Row of the reading before, -1 at the start of the window; row of the one after, or the length of the log. */
   readonly before: number;
   readonly after: number;
@@ -49,20 +50,23 @@ export function gapsOf(
   const n = time.length;
   if (n === 0) {
     if (from === null || until === null) return [];
-    return [{ from, until, missed: Math.max(1, Math.round((until - from) / cadence)), before: -1, after: 0 }];
+    const missed = Math.max(1, Math.round((until - from) / cadence));
+    return [{ from, until, missed, cadence, before: -1, after: 0 }];
   }
   const gaps: Gap[] = [];
   const first = time[0]!;
   const atFirst = paces[0]!.cadence;
   if (from !== null && first - from > OPENS * atFirst) {
-    gaps.push({ from, until: first, missed: Math.round((first - from) / atFirst), before: -1, after: 0 });
+    const missed = Math.round((first - from) / atFirst);
+    gaps.push({ from, until: first, missed, cadence: atFirst, before: -1, after: 0 });
   }
   for (const pace of paces) {
     for (let row = pace.first + 1; row <= pace.last; row++) {
       const step = time[row]! - time[row - 1]!;
       if (step <= OPENS * pace.cadence) continue;
       const missed = Math.max(1, Math.round(step / pace.cadence) - 1);
-      gaps.push({ from: time[row - 1]!, until: time[row]!, missed, before: row - 1, after: row });
+      const between = { from: time[row - 1]!, until: time[row]!, before: row - 1, after: row };
+      gaps.push({ ...between, missed, cadence: pace.cadence });
     }
   }
   const last = time[n - 1]!;
@@ -72,6 +76,7 @@ export function gapsOf(
       from: last,
       until,
       missed: Math.max(1, Math.round((until - last) / atLast) - 1),
+      cadence: atLast,
       before: n - 1,
       after: n,
     });
@@ -105,7 +110,7 @@ export const gap: Check = {
       return;
     }
     const holes = gapsOf(log.time, cadence ?? SERIOUS / OPENS, from, until);
-    const gaps = cadence === null ? holes : holes.filter((hole) => !isChangedHour(hole, log, cadence, zone));
+    const gaps = cadence === null ? holes : holes.filter((hole) => !isChangedHour(hole, log, zone));
     const bySeverity = SEVERITIES.map((severity) => gaps.filter((each) => severityOf(each) === severity));
     const folded = bySeverity.filter(
       ({ length }, i) => length > (SEVERITIES[i] === 'note' ? MOST_SINGLES : MOST_EVENTS),
@@ -118,8 +123,8 @@ export const gap: Check = {
 };
 
 /** Holes at a change of the clocks are told by daylight_saving. */
-function isChangedHour(hole: Gap, log: Log, cadence: Milliseconds, zone: Zone): boolean {
-  return hole.before >= 0 && hole.after < log.length && changedHourIn(hole, cadence, zone) !== null;
+function isChangedHour(hole: Gap, log: Log, zone: Zone): boolean {
+  return hole.before >= 0 && hole.after < log.length && changedHourIn(hole, hole.cadence, zone) !== null;
 }
 
 function silence({ from, until, log }: AuditInput): Finding {

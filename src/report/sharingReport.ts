@@ -14,6 +14,7 @@ import { HOUR, SECOND } from '../units.js';
 import type { AuditReportInput } from './auditReport.js';
 import { coverageFor } from './auditReport.js';
 import type { DescribedLog } from './exposedLog.js';
+import { percent } from './written.js';
 
 /** What a stranger could read from a log, and by what that was measured. */
 export interface Readable {
@@ -110,7 +111,7 @@ function habits({ cleaned: { log }, audit }: DescribedLog, zone: Zone): Readable
       measured:
         rise === null
           ? NOT_MEASURED
-          : `steepest rise from ${clock(rise.hour - 0.5)} to ${clock(rise.hour + 0.5)} on ${percent(rise.share)} of ${rise.days} days`,
+          : `steepest rise from ${clock(rise.hour - 0.5)} to ${clock(rise.hour + 0.5)} on ${percent(rise.share, 0)} of ${rise.days} days`,
       against: rise !== null && rise.share >= HABIT ? 'clean --coarsen P1D' : null,
     },
     {
@@ -122,7 +123,7 @@ function habits({ cleaned: { log }, audit }: DescribedLog, zone: Zone): Readable
           : `${counted(bursts.count, 'short rise')} of the vapour by a fifth, ${fixed(bursts.perDay, 1)} a day` +
             (bursts.count === 0
               ? ''
-              : `, ${percent(bursts.share)} between ${clock(bursts.from)} and ${clock((bursts.from + 4) % 24)}`),
+              : `, ${percent(bursts.share, 0)} between ${clock(bursts.from)} and ${clock((bursts.from + 4) % 24)}`),
       against:
         bursts !== null && bursts.count >= FEW_BURSTS && bursts.share >= HABIT ? 'clean --coarsen P1D' : null,
     },
@@ -163,7 +164,7 @@ function stamps({ cleaned: { log } }: DescribedLog, zone: Zone, gaps: number): R
     {
       what: 'when power or network was down, and the device restarted',
       shown: offMinute > 0 || gaps > 0,
-      measured: `${percent(offMinute)} of the stamps off the whole minute, ${counted(gaps, 'gap')}`,
+      measured: `${percent(offMinute, 0)} of the stamps off the whole minute, ${counted(gaps, 'gap')}`,
       against: offMinute > 0 || gaps > 0 ? COARSEN : null,
     },
   ];
@@ -184,8 +185,6 @@ function clock(hours: number): string {
   const minutes = Math.round((((hours % 24) + 24) % 24) * 60) % 1440;
   return `${`${Math.floor(minutes / 60)}`.padStart(2, '0')}:${`${minutes % 60}`.padStart(2, '0')}`;
 }
-
-const percent = (share: number) => `${Math.round(100 * share)} %`;
 
 export const SHARING_HEADINGS = [
   'what could be read',

@@ -32,6 +32,14 @@ async function found(instants: readonly number[], stamp: (instant: number) => st
 }
 
 describe('a hole that is just an hour of the change', () => {
+  it('is seen at the pace of that time, in a log that came slower before', async () => {
+    const slow = Array.from({ length: 480 }, (_, i) => SPRING - (12 + 480 - i) * HOUR);
+    const findings = await found([...slow, ...around(SPRING, 10, [0, 1])], utc);
+    expect(findings).toMatchObject([
+      { check: 'daylight_saving', from: SPRING - 10 * MINUTE, until: SPRING + HOUR },
+    ]);
+  });
+
   it.each([
     {
       why: 'the skipped one',

@@ -113,6 +113,15 @@ describe.skipIf(!haveLogs)('audit of published logs', { timeout: PATIENCE }, () 
     ]);
   });
 
+  it('nyc JFK: the one spike of the year is told of its day, which by itself has too few readings', async () => {
+    const spikes = ({ findings }: AuditedLog) => findings.filter(({ check }) => check === 'spike');
+    const { files, told } = SETS.nyc;
+    const day = await documentOf<AuditDocument>(['audit', ...files, ...told, '--day', '2013-05-08']);
+    const found = day.logs.flatMap(spikes);
+    expect(found).toMatchObject([{ from: '2013-05-08T22:00:00-04:00', count: 1 }]);
+    expect(spikes(find('nyc', 'JFK'))).toContainEqual(found[0]);
+  });
+
   it.each<{ set: SetName; total: number }>([
     { set: 'house', total: 11_563 },
     { set: 'nyc', total: 26_116 },

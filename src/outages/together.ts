@@ -23,7 +23,8 @@ export function outagesOf(devices: readonly Device[], watch: Watch, zone: Zone):
     const { certainty, isSilence: _, said, ...rest } = draft;
     const group = groupOf(draft, drafts);
     const together = [...new Set(group.map(({ logger }) => logger))];
-    const watched = devices.filter((device) => isWatched(device, draft)).length;
+    // without a sign in all the time that is looked at none is watched, and yet they are silent together
+    const watched = Math.max(together.length, devices.filter((device) => isWatched(device, draft)).length);
     const common = commonCause(draft, group, together.length, watched);
     const cause = common?.cause ?? draft.cause;
     const words = [...(common?.said ?? []), ...said];
@@ -32,7 +33,7 @@ export function outagesOf(devices: readonly Device[], watch: Watch, zone: Zone):
       cause,
       alternatives: common?.alternatives ?? draft.alternatives,
       together,
-      watched: Math.max(watched, together.length),
+      watched,
       severity: severityOf(
         cause,
         draft.until - draft.from,

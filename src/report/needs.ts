@@ -118,7 +118,10 @@ function occurrencesOf(outages: readonly Outage[]): Occurrence[] {
     if (same === undefined) found.push({ loggers: [outage.logger], outage });
     else if (!same.loggers.includes(outage.logger)) same.loggers.push(outage.logger);
   }
-  return found.toSorted((a, b) => lengthOf(b.outage) - lengthOf(a.outage));
+  // what is still so is always told
+  return found.toSorted(
+    (a, b) => Number(isOpen(b.outage)) - Number(isOpen(a.outage)) || lengthOf(b.outage) - lengthOf(a.outage),
+  );
 }
 
 function outageNeeds(outages: readonly Outage[], when: When): Need[] {
@@ -169,9 +172,10 @@ export function listed(names: readonly string[], word = 'and'): string {
   return `${names.slice(0, -1).join(', ')} ${word} ${names.at(-1)}`;
 }
 
-/** A logger of which there is nothing, and no outage says so. */
+/** A logger of which there is nothing, and no outage says so as loudly. */
 function emptyNeeds({ id, reading }: PageLogger, outages: readonly Outage[]): Need[] {
-  if (reading.log.length > 0 || outages.some(({ logger }) => logger === id)) return [];
+  const isSaid = outages.some(({ logger, severity }) => logger === id && severity === 'error');
+  if (reading.log.length > 0 || isSaid) return [];
   return [
     {
       severity: 'error',
@@ -190,8 +194,9 @@ function emptyNeeds({ id, reading }: PageLogger, outages: readonly Outage[]): Ne
 /** Checks whose findings are the other side of an outage. */
 const SIDES_OF_OUTAGES: ReadonlySet<CheckName> = new Set(['gap', 'missing_value', 'sentinel', 'disorder']);
 
-function isTold(finding: Finding, { id, bridge }: PageLogger, outages: readonly Outage[]): boolean {
+function isTold(finding: Finding, { id, bridge, reading }: PageLogger, outages: readonly Outage[]): boolean {
   const { check, severity, from, until } = finding;
+  if (check === 'gap' && reading.log.length === 0) return true;
   if (!SIDES_OF_OUTAGES.has(check) || from === null || until === null) return false;
   return outages.some(
     (outage) =>

@@ -24,7 +24,8 @@ export function verdictOf(page: Page, needs: readonly Need[]): Verdict {
     (clause) => clause !== '',
   );
   const lead = tone === 'alarm' ? 'Not all is well' : 'Worth a look';
-  return { kind: 'verdict', tone, text: `${lead}: ${clauses.join('; ')}.` };
+  // what none of them speaks of is told by itself
+  return { kind: 'verdict', tone, text: `${lead}: ${clauses.join('; ') || serious[0]!.text}.` };
 }
 
 /** From this much on, time of which nothing is known belongs into the sentence. */

@@ -155,6 +155,21 @@ describe('report', () => {
     expect(stdout).toContain('Damp and mains electricity kill');
   });
 
+  it('has a verdict also where the worst is neither an outage of the logger nor a wet surface', async () => {
+    const beats = Array.from({ length: 720 }, (_, minute) => minute).filter((m) => m < 300 || m >= 400);
+    const readings = Array.from({ length: 72 }, (_, i) => [10 + (i % 7) / 10, 60 + (i % 11) / 10] as const);
+    const cwd = folderOf({
+      'loft.csv': smallLog(readings),
+      'beats.csv': `time\n${beats.map((m) => new Date(Date.UTC(2025, 9, 1, 0, m, 20)).toISOString()).join('\n')}\n`,
+    });
+    const words = ['report', 'loft.csv', '--heartbeats', 'beats.csv', '--zone', 'UTC'];
+    const { code, stdout } = await call(words, { cwd });
+    expect(code).toBe(0);
+    expect(stdout).toMatch(
+      /\n\nWorth a look: loft: sending readings, but no heartbeats: 05:00 to 06:40 \(1 h 40 min\)\.\n/,
+    );
+  });
+
   it('reads standard input, of which no digest is kept', async () => {
     const { code, stdout } = await call(['report', '-', '--zone', 'UTC', '--format', 'json'], {
       stdin: GOOD,
@@ -173,6 +188,23 @@ describe('report', () => {
     );
     expect(code).toBe(1);
     expect(stdout).toContain('Nothing is known: there is no reading of this time.');
+  });
+
+  it('tells a logger of which there is nothing once, and who fell silent together', async () => {
+    const cwd = folderOf({
+      'site.toml': `zone = "UTC"\n${['loft', 'hall', 'shed']
+        .map((id) => `[[logger]]\nid = "${id}"\nfiles = ["${id}.csv"]\n`)
+        .join('')}`,
+      'loft.csv': GOOD,
+      'hall.csv': GOOD,
+    });
+    const words = ['report', '--site', 'site.toml', '--day'];
+    const { stdout } = await call([...words, '2025-10-01'], { cwd });
+    expect(stdout.match(/shed: no reading/g)).toHaveLength(1);
+    expect(stdout).not.toContain('odd values or lines');
+    const later = await call([...words, '2025-10-05'], { cwd });
+    expect(later.code).toBe(1);
+    expect(later.stdout).not.toContain('of 1 loggers');
   });
 
   it('goes on without an input that cannot be read, says so on the page, and ends with 2', async () => {

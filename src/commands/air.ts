@@ -16,7 +16,7 @@ import { ASSUMED_ACCURACY, defaultSite } from '../site/site.js';
 import { type AirOptions, airModelOf, pressureOf } from './airOptions.js';
 import { type Format, numberOption, type WritingOptions } from './options.js';
 import { deliver, Exit } from './session.js';
-import { sheetOf } from './sheet.js';
+import { onSheet } from './sheet.js';
 
 export interface AirCommandOptions extends WritingOptions, AirOptions {
   readonly format: Format;
@@ -79,9 +79,11 @@ function argument(name: string, text: string, unit: string): number {
 async function textOf(options: AirCommandOptions, state: AirState, io: Io): Promise<Iterable<string>> {
   if (options.format === 'json') return [jsonText(airDocument(state))];
   if (options.format === 'csv') return csvLines(AIR_COLUMNS, airRows(state));
-  const sheet = await sheetOf(options, io);
   const columns = AIR_HEADINGS.map(
     (heading, i) => ({ heading, align: i === 0 || i === 2 ? 'left' : 'right' }) as const,
   );
-  return [...sheet.title(airHeadline(state)), ...sheet.table(columns, airCells(state))];
+  return onSheet('Air', options, io, (sheet) => [
+    ...sheet.title(airHeadline(state)),
+    ...sheet.table(columns, airCells(state)),
+  ]);
 }

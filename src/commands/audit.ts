@@ -25,7 +25,7 @@ import {
 import { type Intake, takeIn } from './intake.js';
 import type { Format, ReadingOptions, WritingOptions } from './options.js';
 import { deliver, Exit, exitFor, findingsOf, nothingRead, sayAssumptions, sayFailures } from './session.js';
-import { sheetOf } from './sheet.js';
+import { onSheet } from './sheet.js';
 
 export interface AuditOptions extends ReadingOptions, WritingOptions {
   readonly format: Format;
@@ -60,8 +60,9 @@ async function textOf(options: AuditOptions, input: Intake, io: Io): Promise<Ite
   const sharing = options.sharing === true ? works.map((work) => sharingOf(work, window, zone)) : null;
   if (options.format === 'json') return [jsonText(auditDocument(input, sharing))];
   if (options.format === 'csv') return csvLines(AUDIT_CSV_COLUMNS, auditRows(input));
-  const sheet = await sheetOf(options, io);
-  return sharing === null ? table(input, sheet) : [...table(input, sheet), ...sharingTable(sharing, sheet)];
+  return onSheet('Audit of the logs', options, io, (sheet) =>
+    sharing === null ? table(input, sheet) : [...table(input, sheet), ...sharingTable(sharing, sheet)],
+  );
 }
 
 function* sharingTable(sharing: readonly Sharing[], sheet: Sheet): Generator<string> {

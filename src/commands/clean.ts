@@ -21,7 +21,7 @@ import { type HandingOut, handOut } from './handedOut.js';
 import { type Intake, takeIn } from './intake.js';
 import type { Format, ReadingOptions, WritingOptions } from './options.js';
 import { type Delivery, deliverAll, Exit, exitOf, nothingRead, sayIntake } from './session.js';
-import { sheetOf } from './sheet.js';
+import { onSheet } from './sheet.js';
 
 export interface CleanOptions extends ReadingOptions, WritingOptions, AirOptions, HandingOut {
   readonly format: Format;
@@ -86,8 +86,7 @@ async function textOf(
     row.map((cell) => (cell === null || Number.isNaN(cell) ? '' : `${cell}`)),
   );
   const aligned = columns.map((heading, i) => ({ heading, align: i < 2 ? 'left' : 'right' }) as const);
-  const sheet = await sheetOf(options, io);
-  return sheet.table(aligned, cells);
+  return onSheet('Cleaned log', options, io, (sheet) => sheet.table(aligned, cells));
 }
 
 function changesText(intake: Intake): Iterable<string> {

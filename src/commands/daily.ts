@@ -18,7 +18,7 @@ import {
 import { type Intake, takeIn } from './intake.js';
 import type { Format, ReadingOptions, WritingOptions } from './options.js';
 import { deliver, Exit, exitOf, nothingRead, sayIntake } from './session.js';
-import { sheetOf } from './sheet.js';
+import { onSheet } from './sheet.js';
 
 export interface DailyOptions extends ReadingOptions, WritingOptions {
   readonly format: Format;
@@ -57,7 +57,7 @@ async function textOf(
     );
     return csvLines(DAILY_CSV_COLUMNS, rows);
   }
-  return table(daily, options, zone, await sheetOf(options, io));
+  return onSheet('Extremes and means', options, io, (sheet) => table(daily, options, zone, sheet));
 }
 
 function* table(

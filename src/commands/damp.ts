@@ -22,7 +22,7 @@ import { companionFinder } from './companions.js';
 import { type Intake, takeIn } from './intake.js';
 import type { Format, ReadingOptions, WritingOptions } from './options.js';
 import { deliver, Exit, exitOf, nothingRead, sayIntake } from './session.js';
-import { sheetOf } from './sheet.js';
+import { onSheet } from './sheet.js';
 import { statedSurfaces } from './statedSurfaces.js';
 
 export interface DampOptions extends ReadingOptions, WritingOptions {
@@ -63,7 +63,7 @@ async function textOf(
 ): Promise<Iterable<string>> {
   if (options.format === 'json') return [jsonText(dampDocument(damp, options.per, zone))];
   if (options.format === 'csv') return csvLines(DAMP_CSV_COLUMNS, dampRows(damp, zone));
-  return table(damp, options, zone, await sheetOf(options, io));
+  return onSheet('Damp exposure', options, io, (sheet) => table(damp, options, zone, sheet));
 }
 
 function* table(

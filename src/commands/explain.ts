@@ -19,7 +19,7 @@ import { loggerOf } from '../site/site.js';
 import type { AuditOptions } from './audit.js';
 import { durationOption, limitsOf, siteFor } from './intake.js';
 import { deliver, Exit } from './session.js';
-import { sheetOf } from './sheet.js';
+import { onSheet } from './sheet.js';
 
 /** Says of checks what they look for, how, by which limits of this site, and what to do. No log is read. */
 export async function runExplain(names: readonly string[], options: AuditOptions, io: Io): Promise<Exit> {
@@ -64,7 +64,7 @@ async function textOf(
 ): Promise<Iterable<string>> {
   if (options.format === 'json') return [jsonText(checksDocument(checks, loggers))];
   if (options.format === 'csv') return csvLines(CHECKS_CSV_COLUMNS, checks.map(checkRow));
-  return pages(checks, loggers, await sheetOf(options, io));
+  return onSheet('What the checks look for', options, io, (sheet) => pages(checks, loggers, sheet));
 }
 
 function* pages(checks: readonly Check[], loggers: readonly LoggerLimits[], sheet: Sheet): Generator<string> {

@@ -40,14 +40,11 @@ export interface WritingOptions {
   readonly failOn: FailOn;
 }
 
-export const FORMATS = ['table', 'csv', 'json', 'markdown'] as const;
+export const FORMATS = ['table', 'csv', 'json', 'markdown', 'html'] as const;
 export type Format = (typeof FORMATS)[number];
-/** Those of a page, which is more than rows. */
+/** Those of what is more than rows: a page, and what a site file means. */
 export const PAGE_FORMATS = ['table', 'json', 'markdown', 'html'] as const;
 export type PageFormat = (typeof PAGE_FORMATS)[number];
-
-/** Those of what a site file means. */
-export const SITE_FORMATS = ['table', 'json', 'markdown'] as const;
 
 export const SHELLS = ['bash', 'zsh', 'fish'] as const;
 export type Shell = (typeof SHELLS)[number];

@@ -21,7 +21,7 @@ import { type BeatOptions, sayBeats, takeBeats } from './beats.js';
 import { takeIn } from './intake.js';
 import type { Format, WritingOptions } from './options.js';
 import { deliver, Exit, exitFor, sayAssumptions, sayFailures } from './session.js';
-import { sheetOf } from './sheet.js';
+import { onSheet } from './sheet.js';
 import { outagesSeen } from './watch.js';
 
 export interface OutagesOptions extends BeatOptions, WritingOptions {
@@ -52,7 +52,7 @@ export async function runOutages(logs: readonly string[], options: OutagesOption
 async function textOf(options: OutagesOptions, report: OutagesReport, io: Io): Promise<Iterable<string>> {
   if (options.format === 'json') return [jsonText(outagesDocument(report))];
   if (options.format === 'csv') return csvLines(OUTAGE_CSV_COLUMNS, outageRows(report));
-  return table(report, await sheetOf(options, io));
+  return onSheet('Outages', options, io, (sheet) => table(report, sheet));
 }
 
 function* table(report: OutagesReport, sheet: Sheet): Generator<string> {

@@ -14,7 +14,6 @@ import {
   outputOption,
   PAGE_FORMATS,
   SHELLS,
-  SITE_FORMATS,
   zoneOption,
 } from './options.js';
 import { say } from './session.js';
@@ -245,7 +244,7 @@ const COMMANDS: readonly Described[] = [
         command.addArgument(new Argument('[FILE]', 'the site file; else the one that is found')),
         'table',
         'error',
-        SITE_FORMATS,
+        PAGE_FORMATS,
       ),
   },
   {

@@ -17,12 +17,12 @@ import {
 } from '../report/siteReport.js';
 import { filesOf, heartbeatFilesOf } from '../site/files.js';
 import { siteFor } from './intake.js';
-import type { SITE_FORMATS, WritingOptions } from './options.js';
+import type { PageFormat, WritingOptions } from './options.js';
 import { deliver, Exit, exitFor, say } from './session.js';
-import { sheetOf } from './sheet.js';
+import { onSheet } from './sheet.js';
 
 export interface SiteCheckOptions extends WritingOptions {
-  readonly format: (typeof SITE_FORMATS)[number];
+  readonly format: PageFormat;
 }
 
 /** Checks a site file and tells what it means. A mistake in it ends the run with its place. */
@@ -56,7 +56,9 @@ export async function runSiteCheck(
     const text =
       options.format === 'json'
         ? [jsonText(siteDocument(checked))]
-        : table(checked, await sheetOf({ ...options, format: options.format }, io));
+        : await onSheet('Site file', { ...options, format: options.format }, io, (sheet) =>
+            table(checked, sheet),
+          );
     await deliver(text, options, io, [site.file]);
   }
   return code;

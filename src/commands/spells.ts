@@ -37,7 +37,7 @@ import { type CompanionFinder, companionFinder } from './companions.js';
 import { type Intake, takeIn, type Work } from './intake.js';
 import type { Format, ReadingOptions, SpellPurpose, WritingOptions } from './options.js';
 import { deliver, Exit, exitOf, nothingRead, sayIntake } from './session.js';
-import { sheetOf } from './sheet.js';
+import { onSheet } from './sheet.js';
 import { isStated, statedSurfaces } from './statedSurfaces.js';
 
 export interface SpellsOptions extends ReadingOptions, WritingOptions, AirOptions {
@@ -297,7 +297,7 @@ async function textOf(
 ): Promise<Iterable<string>> {
   if (options.format === 'json') return [jsonText(spellsDocument(spells, least, zone))];
   if (options.format === 'csv') return csvLines(SPELLS_CSV_COLUMNS, spellsRows(spells, zone));
-  return table(spells, least, options, zone, await sheetOf(options, io));
+  return onSheet('Spells', options, io, (sheet) => table(spells, least, options, zone, sheet));
 }
 
 function* table(

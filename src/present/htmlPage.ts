@@ -26,7 +26,7 @@ ${styleSheet()}</style>
 </head>
 <body>
 ${patternSheet()}
-<header><h1>${document.title}</h1><p>${document.subtitle}</p>${contents(document.parts)}</header>
+<header><h1>${document.title}</h1>${document.subtitle === '' ? NOTHING : html`<p>${document.subtitle}</p>`}${contents(document.parts)}</header>
 <main>
 `.markup;
   for (const [start, parts] of runs(document.parts)) {

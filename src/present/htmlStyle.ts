@@ -88,6 +88,7 @@ dt+dd{font-size:1.5rem;line-height:1.3;font-variant-numeric:lining-nums tabular-
 `;
 
 const TABLES = `.scroll{position:relative;margin:0 0 1.75rem;overflow-x:auto;max-width:max-content;background:linear-gradient(270deg,var(--paper) 50%,transparent) 100% 0/2rem 100% no-repeat local,linear-gradient(270deg,var(--hairline),transparent) 100% 0/.5rem 100% no-repeat scroll}
+p+.scroll{margin-top:1.75rem}
 table{border-collapse:collapse;font:.875rem/1.4 ${SANS};font-variant-numeric:lining-nums tabular-nums}
 caption{padding:0 0 .5rem;text-align:left;font:600 1rem/1.4 ${SERIF}}
 caption span{position:sticky;left:0;display:inline-block;max-width:min(100%,calc(100vw - 2rem))}

@@ -9,7 +9,7 @@ const CASES: readonly { typed: string; gives?: string[]; among?: string[] }[] = 
   { typed: 'aud', gives: ['audit'] },
   { typed: '', among: ['audit', 'damp', 'air', 'completion', 'help'] },
   { typed: 'audit --fo', gives: ['--format'] },
-  { typed: 'audit --format ', gives: ['csv', 'json', 'markdown', 'table'] },
+  { typed: 'audit --format ', gives: ['csv', 'html', 'json', 'markdown', 'table'] },
   { typed: 'audit --no-header --format j', gives: ['json'] },
   { typed: 'damp --per mo', gives: ['month'] },
   { typed: 'audit --zone Europe/Lon', gives: ['Europe/London'] },
@@ -67,7 +67,7 @@ it('bash goes on after an equals sign, at which it cuts words itself', async () 
   const { stdout } = await call(['completion', 'bash']);
   const script = join(folderOf({ script: stdout }), 'script');
   expect(bashWords(script, ['dewledger', 'audit', '--format', '=', 'js'])).toEqual(['json']);
-  expect(bashWords(script, ['dewledger', 'audit', '--format', '='])).toHaveLength(4);
+  expect(bashWords(script, ['dewledger', 'audit', '--format', '='])).toHaveLength(5);
   expect(bashWords(script, ['dewledger', 'audit', '--', '--fo'])).toEqual([]);
 });
 

@@ -79,7 +79,10 @@ describe('words that mean nothing end with 2, a short message and no result', ()
   });
 
   it.each([
-    { words: ['audit', file, '--format', 'yaml'], says: 'Allowed choices are table, csv, json, markdown.' },
+    {
+      words: ['audit', file, '--format', 'yaml'],
+      says: 'Allowed choices are table, csv, json, markdown, html.',
+    },
     {
       words: ['audit', file, '--fail-on', 'errors'],
       says: 'Allowed choices are note, warning, error, never.',

@@ -5,13 +5,14 @@ import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import type { AxeResults } from 'axe-core';
 import { type Browser, chromium, type Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
 import { htmlPage } from '../../src/present/htmlPage.js';
 import { madeUpPage } from './madeUpPage.js';
 
 const BROWSER = ['/usr/bin/chromium', '/usr/bin/chromium-browser'].find(existsSync);
 /** A browser takes seconds on a busy machine. */
 const timeout = 120_000;
+vi.setConfig({ testTimeout: timeout });
 
 const WIDTHS = [360, 800, 1400] as const;
 const SCHEMES = ['light', 'dark'] as const;
@@ -96,7 +97,6 @@ describe.skipIf(BROWSER === undefined)('the page in a browser (skipped where the
     // It takes seconds, and between these two widths nothing changes that it looks at.
     it.skipIf(width === 800)(
       'has no fault that a checker of accessibility finds, contrast and all',
-      { timeout },
       async () => {
         await unfold(view.page);
         await view.page.evaluate(
@@ -110,9 +110,7 @@ describe.skipIf(BROWSER === undefined)('the page in a browser (skipped where the
     );
   });
 
-  it('a calendar is a list on a telephone, and weeks from Monday where there is room', {
-    timeout,
-  }, async () => {
+  it('a calendar is a list on a telephone, and weeks from Monday where there is room', async () => {
     const places = async (width: number) => {
       const { page } = await opened(width, 'light');
       const boxes = await page.locator('.days li').evaluateAll((days) =>
@@ -133,9 +131,7 @@ describe.skipIf(BROWSER === undefined)('the page in a browser (skipped where the
     expect(weeks[7]!.left).toBe(weeks[0]!.left);
   });
 
-  it('the keyboard reaches links, tables that scroll and folded parts, in the order of the page', {
-    timeout,
-  }, async () => {
+  it('the keyboard reaches links, tables that scroll and folded parts, in the order of the page', async () => {
     const { page } = await opened(360, 'light');
     const reached: { name: string; top: number }[] = [];
     for (let i = 0; i < 7; i++) {
@@ -156,7 +152,7 @@ describe.skipIf(BROWSER === undefined)('the page in a browser (skipped where the
     await page.close();
   });
 
-  it('on paper everything is open, in the colours of daylight', { timeout }, async () => {
+  it('on paper everything is open, in the colours of daylight', async () => {
     const { page } = await opened(690, 'dark');
     const folded = page.locator('details').first().locator('table');
     expect(await folded.isVisible()).toBe(false);

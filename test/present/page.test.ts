@@ -25,7 +25,7 @@ function textsIn(value: unknown): string[] {
 }
 
 describe('the file', () => {
-  it('is valid HTML', async () => {
+  it('is valid HTML', { timeout: 60_000 }, async () => {
     const validator = new HtmlValidate({
       extends: ['html-validate:recommended'],
       rules: {

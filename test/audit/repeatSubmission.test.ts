@@ -73,7 +73,7 @@ describe('a reading sent again', () => {
       message: '1 line with a reading that came up to 3 s before',
       confidence: 'certain',
     });
-    expect([...audited.flags.temperature].every((flag) => flag === 1)).toBe(true);
+    expect([...audited.flags.temperature].some((flag) => flag > 2)).toBe(false);
   });
 
   it.each([

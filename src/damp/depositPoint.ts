@@ -3,8 +3,7 @@ import type { Accuracy } from '../log/sensor.js';
 import { buck1996 } from '../psychrometry/buck1996.js';
 import { effectiveHumidity } from '../psychrometry/relativeHumidity.js';
 import type { SaturationFormula } from '../psychrometry/saturationFormula.js';
-import { vapourPressure } from '../psychrometry/vapourPressure.js';
-import type { Celsius, Percent } from '../units.js';
+import type { Celsius, Kelvin, Percent } from '../units.js';
 import { type ErrorShare, errorShareOf, FOLLOWING } from './errorShare.js';
 import type { ModelledSurface } from './surface.js';
 
@@ -70,34 +69,44 @@ export function depositPoints(
  */
 export function withErrors(
   log: Log,
-  { expected, saturation, accuracy, formula }: Omit<DepositPoints, 'lowest' | 'highest'>,
+  deposits: Omit<DepositPoints, 'lowest' | 'highest'>,
   { shared, own }: ErrorShare,
 ): DepositPoints {
-  const { temperature, humidity, length } = log;
+  const { expected, accuracy } = deposits;
+  const { temperature: aT, humidity: aU } = accuracy;
+  const least = (dT: Kelvin) => cornerPoints(log, deposits, dT, -aU, -shared * dT - own);
+  const greatest = (dT: Kelvin) => cornerPoints(log, deposits, dT, aU, -shared * dT + own);
+  if (shared === 1) return { ...deposits, lowest: least(aT), highest: greatest(-aT) };
+  const lowest = least(-aT);
+  const highest = greatest(aT);
+  if (shared > 0) {
+    const [otherLowest, otherHighest] = [least(aT), greatest(-aT)];
+    for (let i = 0; i < log.length; i++) {
+      lowest[i] = Math.min(lowest[i]!, otherLowest[i]!, expected[i]!);
+      highest[i] = Math.max(highest[i]!, otherHighest[i]!, expected[i]!);
+    }
+  }
+  return { ...deposits, lowest, highest };
+}
+
+/** The deposit points of a sensor that is off by `dT` and `dU`, held to what can be, and moved by `offset` [K]. */
+function cornerPoints(
+  { temperature, humidity, length }: Log,
+  { expected, formula }: Pick<DepositPoints, 'expected' | 'formula'>,
+  dT: Kelvin,
+  dU: Percent,
+  offset: Kelvin,
+): Float64Array {
   const [coldest, hottest] = formula.waterRange;
   const freezing = formula.ice(0);
-  const at = (t: Celsius, u: Percent) =>
-    depositPoint(vapourPressure(Math.min(Math.max(t, coldest), hottest), u, formula), freezing, formula);
-  const lowest = new Float64Array(length).fill(NaN);
-  const highest = new Float64Array(length).fill(NaN);
-  const aT = accuracy.temperature;
+  const points = new Float64Array(length).fill(NaN);
   for (let i = 0; i < length; i++) {
     if (Number.isNaN(expected[i]!)) continue;
-    const t = temperature[i]!;
-    const drier = between0And100(humidity[i]! - accuracy.humidity);
-    const damper = between0And100(humidity[i]! + accuracy.humidity);
-    if (shared === 1) {
-      lowest[i] = at(t + aT, drier) - aT - own;
-      highest[i] = at(t - aT, damper) + aT + own;
-      continue;
-    }
-    lowest[i] = at(t - aT, drier) + shared * aT - own;
-    highest[i] = at(t + aT, damper) - shared * aT + own;
-    if (shared === 0) continue;
-    lowest[i] = Math.min(lowest[i]!, at(t + aT, drier) - shared * aT - own, expected[i]!);
-    highest[i] = Math.max(highest[i]!, at(t - aT, damper) + shared * aT + own, expected[i]!);
+    const t = Math.min(Math.max(temperature[i]! + dT, coldest), hottest);
+    const u = Math.min(Math.max(humidity[i]! + dU, 0), 100);
+    points[i] = depositPoint((u / 100) * formula.water(t), freezing, formula) + offset;
   }
-  return { expected, lowest, highest, saturation, accuracy, formula };
+  return points;
 }
 
 /** The deposit points with the errors that tell for this surface. */
@@ -116,8 +125,4 @@ function depositPoint(pressure: number, freezing: number, formula: SaturationFor
   if (pressure >= freezing) return Math.max(formula.dewPoint(pressure), 0);
   const frostPoint = formula.frostPoint(pressure);
   return Number.isNaN(frostPoint) ? formula.iceRange[0] : frostPoint;
-}
-
-function between0And100(humidity: Percent): Percent {
-  return Math.min(Math.max(humidity, 0), 100);
 }

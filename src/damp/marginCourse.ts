@@ -108,7 +108,7 @@ export function timesBelow<const Limits extends readonly Kelvin[]>(
   limits: Limits,
 ): { [Each in keyof Limits]: Intervals } {
   const { time, steps, bulge } = course;
-  const { values, timeConstant } = course.surface;
+  const { values, towards, timeConstant } = course.surface;
   const bounds = new Float64Array(4);
   const below = limits.map((): Instant[] => []);
   for (let i = 0; i < steps.length; i++) {
@@ -122,7 +122,16 @@ export function timesBelow<const Limits extends readonly Kelvin[]>(
       // What is not below a limit is not below a smaller one.
       if (first - stray > limit && last - stray > limit) break;
       if (first + stray < limit && last + stray < limit) append(below[k]!, time[i]!, time[i + 1]!);
-      else {
+      else if (even) {
+        // The one piece of `piecesFrom`, without the making of it.
+        const length = time[i + 1]! - time[i]!;
+        const rise = towards[i + 1]! - towards[i]!;
+        const slope = (rise - (line[i + 1]! - line[i]!)) / length;
+        const bend = timeConstant > 0 ? values[i]! - towards[i]! + (rise / length) * timeConstant : 0;
+        const count = belowZero(first - limit, slope, bend, timeConstant, length, bounds);
+        for (let b = 0; b < count; b += 2)
+          append(below[k]!, time[i]! + bounds[b]!, time[i]! + bounds[b + 1]!);
+      } else {
         for (const { start, settled, end, value, slope, bend } of piecesFrom(course, line, i)) {
           const count = belowZero(value - limit, slope, bend, timeConstant, end - start, bounds);
           for (let b = 0; b < count; b += 2) {

@@ -108,10 +108,12 @@ function massOf(
       text: String(timeConstant),
     });
   }
+  const { values, settledFrom } = lagging(time, air, timeConstant, bridge);
   return {
-    ...lagging(time, air, timeConstant, bridge),
+    values,
     towards: air,
     timeConstant,
+    settledFrom,
     stretch: new Uint32Array(length),
     nights: new Float64Array(0),
     drop: 0,

@@ -11,9 +11,8 @@ import {
   auditDocument,
   auditHeadline,
   auditRows,
-  findingCells,
-  worstFirst,
 } from '../report/auditReport.js';
+import { ADVICE_HEADINGS, adviceCells, FINDING_HEADINGS, findingLines } from '../report/findingsTable.js';
 import {
   readableCells,
   SHARING_HEADINGS,
@@ -80,27 +79,35 @@ function* sharingTable(sharing: readonly Sharing[], sheet: Sheet): Generator<str
 function* table(input: AuditReportInput, sheet: Sheet): Generator<string> {
   let isFirst = true;
   for (const work of input.works) {
-    const findings = worstFirst(work.audit.findings);
+    const lines = findingLines(work.audit.findings, input.zone);
     const headline = auditHeadline(work, input);
-    if (findings.length > 0 && !isFirst) yield* sheet.gap();
-    yield* sheet.title(findings.length > 0 ? headline : `${headline}, nothing found`);
+    if (lines.length > 0 && !isFirst) yield* sheet.gap();
+    yield* sheet.title(lines.length > 0 ? headline : `${headline}, nothing found`);
     isFirst = false;
-    if (findings.length === 0) continue;
+    if (lines.length === 0) continue;
     const paint: Record<Severity, (text: string) => string> = {
       error: sheet.palette.alarm,
       warning: sheet.palette.caution,
       note: sheet.palette.faint,
     };
-    const columns: Column[] = [
-      { heading: 'severity', align: 'left', paint: (text, row) => paint[findings[row]!.severity](text) },
-      { heading: 'check', align: 'left' },
-      { heading: 'when', align: 'left', wrap: true },
-      { heading: 'lines', align: 'left' },
-      { heading: 'what', align: 'left', wrap: true },
-    ];
+    const columns = FINDING_HEADINGS.map(
+      (heading): Column => ({
+        heading,
+        align: 'left',
+        wrap: heading === 'when, length' || heading === 'what',
+        ...(heading === 'severity' && { paint: (text, row) => paint[lines[row]!.severity](text) }),
+      }),
+    );
     yield* sheet.table(
       columns,
-      findings.map((finding) => findingCells(finding, input.zone)),
+      lines.map(({ cells }) => cells),
     );
   }
+  const advice = adviceCells(input.works.flatMap(({ audit }) => audit.findings));
+  if (advice.length === 0) return;
+  yield* sheet.gap();
+  yield* sheet.table(
+    ADVICE_HEADINGS.map((heading) => ({ heading, align: 'left', wrap: heading !== 'check' })),
+    advice,
+  );
 }

@@ -4,11 +4,12 @@ import { formatDuration, formatWallMinute } from '../calendar/print.js';
 import type { Zone } from '../calendar/zone.js';
 import type { Cleaned } from '../cleaning/clean.js';
 import { rounded } from '../figures.js';
-import { type Finding, SEVERITIES } from '../log/finding.js';
+import type { Finding } from '../log/finding.js';
 import type { Log } from '../log/log.js';
 import type { LogReading, SourceAccount } from '../reading/logs.js';
 import { HOUR, type Instant, type Milliseconds, SECOND } from '../units.js';
 import { type LogCoverage, logCoverage } from './coverage.js';
+import { adviceOf } from './findingsTable.js';
 import type { Sharing } from './sharingReport.js';
 import { percent, stamp } from './written.js';
 
@@ -41,6 +42,7 @@ export const AUDIT_CSV_COLUMNS = [
   'last_line',
   'confidence',
   'message',
+  'advice',
 ] as const;
 
 export function coverageFor(work: AuditedLog, window: AuditReportInput['window']): LogCoverage {
@@ -126,6 +128,7 @@ function findingDocument(finding: Finding, zone: Zone): object {
     lines: finding.lines,
     message: finding.message,
     confidence: finding.confidence,
+    advice: adviceOf(finding.check),
   };
 }
 
@@ -146,6 +149,7 @@ export function* auditRows({ works, zone }: AuditReportInput): Generator<(string
         finding.lines?.[1] ?? null,
         finding.confidence,
         finding.message,
+        adviceOf(finding.check),
       ];
     }
   }
@@ -179,34 +183,4 @@ function unevaluated(audit: Audit): string {
     .filter(({ reason }) => reason === 'too few readings')
     .map(({ check }) => check);
   return checks.length === 0 ? '' : `, too few for ${[...new Set(checks)].join(', ')}`;
-}
-
-/** Worst first, then by time. */
-export function worstFirst(findings: readonly Finding[]): Finding[] {
-  return [...findings].sort(
-    (a, b) =>
-      SEVERITIES.indexOf(b.severity) - SEVERITIES.indexOf(a.severity) ||
-      (a.from ?? -Infinity) - (b.from ?? -Infinity),
-  );
-}
-
-/** The cells of one finding in a table for people. */
-export function findingCells(
-  { severity, check, from, until, lines, message }: Finding,
-  zone: Zone,
-): string[] {
-  const when =
-    from === null
-      ? ''
-      : until === null || until === from
-        ? formatWallMinute(from, zone)
-        : `${formatWallMinute(from, zone)} to ${shortUntil(from, until, zone)}`;
-  const where = lines === null ? '' : lines[0] === lines[1] ? `${lines[0]}` : `${lines[0]}-${lines[1]}`;
-  return [severity, check, when, where, message];
-}
-
-/** The later of two times, its day left out where it is the same. */
-function shortUntil(from: Instant, until: Instant, zone: Zone): string {
-  const [day, clock] = formatWallMinute(until, zone).split(' ') as [string, string];
-  return formatWallMinute(from, zone).startsWith(day) ? clock : `${day} ${clock}`;
 }

@@ -6,10 +6,10 @@ import type { CheckName } from '../log/finding.js';
 import type { Outage } from '../outages/outage.js';
 import type { QuantitySummary } from '../period/summary.js';
 import { HOUR, type Milliseconds } from '../units.js';
-import { findingCells, worstFirst } from './auditReport.js';
 import { DAMP_HEADINGS, dampCells, dampProse } from './dampReport.js';
 import type { Facts, Grid, Items, Part, Section } from './document.js';
 import type { Extreme } from './extremes.js';
+import { ADVICE_HEADINGS, adviceCells, FINDING_HEADINGS, findingLines } from './findingsTable.js';
 import { spellsInWords, wetInWords } from './needs.js';
 import { outageCells, worstOutagesFirst } from './outagesReport.js';
 import type { PageLogger } from './page.js';
@@ -175,7 +175,6 @@ function outageParts({ id }: PageLogger, outages: readonly Outage[], zone: Zone)
 
 function findingsPart({ audit }: PageLogger, place: number, zone: Zone): Part[] {
   if (audit.findings.length === 0) return [];
-  const headings = ['severity', 'check', 'when', 'lines', 'what'];
   return [
     {
       kind: 'section',
@@ -186,8 +185,14 @@ function findingsPart({ audit }: PageLogger, place: number, zone: Zone): Part[] 
         {
           kind: 'grid',
           caption: 'What the checks found, worst first',
-          columns: headings.map((heading) => ({ heading, align: 'left' })),
-          rows: worstFirst(audit.findings).map((finding) => findingCells(finding, zone)),
+          columns: FINDING_HEADINGS.map((heading) => ({ heading, align: 'left' })),
+          rows: findingLines(audit.findings, zone).map(({ cells }) => cells),
+        },
+        {
+          kind: 'grid',
+          caption: 'What to look at on the device',
+          columns: ADVICE_HEADINGS.map((heading) => ({ heading, align: 'left' })),
+          rows: adviceCells(audit.findings),
         },
       ],
     },

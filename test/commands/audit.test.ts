@@ -88,6 +88,7 @@ describe('audit --format json', () => {
           'lines',
           'message',
           'confidence',
+          'advice',
         ]);
       }
     }
@@ -211,7 +212,7 @@ describe('audit --format csv', () => {
     const csv = await call(['audit', ...SITE, '--format', 'csv']);
     const lines = csv.stdout.trimEnd().split('\n');
     expect(lines[0]).toBe(
-      'logger,check,severity,quantity,from,until,count,source,first_line,last_line,confidence,message',
+      'logger,check,severity,quantity,from,until,count,source,first_line,last_line,confidence,message,advice',
     );
     const findings = OF_THE_SITE.logs.flatMap(({ findings }: { findings: unknown[] }) => findings);
     expect(lines.length - 1).toBe(findings.length);

@@ -3,8 +3,8 @@ import { zoneNamed } from '../../src/calendar/zone.js';
 import type { Finding } from '../../src/log/finding.js';
 import { buck1996 } from '../../src/psychrometry/buck1996.js';
 import { airCells, airHeadline } from '../../src/report/airReport.js';
-import { findingCells, worstFirst } from '../../src/report/auditReport.js';
 import { cleanedRows } from '../../src/report/cleanedReport.js';
+import { adviceCells, findingCells, findingLines, worstFirst } from '../../src/report/findingsTable.js';
 import { hours, whenIn } from '../../src/report/written.js';
 import { DAY, HOUR, MINUTE } from '../../src/units.js';
 
@@ -38,13 +38,13 @@ describe('a finding in a table', () => {
     {
       why: 'within a day',
       stated: { from: at('2025-10-01T10:00Z'), until: at('2025-10-01T12:00Z') },
-      when: '2025-10-01 11:00 to 13:00',
+      when: '2025-10-01 11:00, 2 h',
       lines: '',
     },
     {
       why: 'over midnight of the zone',
       stated: { from: at('2025-10-01T22:00Z'), until: at('2025-10-01T23:00Z') },
-      when: '2025-10-01 23:00 to 2025-10-02 00:00',
+      when: '2025-10-01 23:00, 1 h',
       lines: '',
     },
     { why: 'one line', stated: { lines: [7, 7] as const }, when: '', lines: '7' },
@@ -64,6 +64,36 @@ describe('a finding in a table', () => {
     const order = worstFirst(found).map(({ severity, from }) => `${severity} ${from}`);
     expect(order).toEqual(['error null', 'error 3', 'error 5', 'warning 2', 'note 1']);
     expect(found[0]!.severity).toBe('note');
+  });
+
+  it('stands beside the others of its kind, where the first of them stands', () => {
+    const found = [
+      finding({ check: 'spike', from: 1 }),
+      finding({ check: 'gap', from: 2 }),
+      finding({ check: 'spike', from: 3 }),
+      finding({ check: 'spike', from: 0, severity: 'error' }),
+    ];
+    const order = worstFirst(found).map(({ severity, check, from }) => `${severity} ${check} ${from}`);
+    expect(order).toEqual(['error spike 0', 'note spike 1', 'note spike 3', 'note gap 2']);
+  });
+
+  const often = (count: number) =>
+    Array.from({ length: count }, (_, i) =>
+      finding({ from: i * DAY, until: i * DAY + (i + 1) * MINUTE, message: `${i}` }),
+    );
+
+  it('stands by itself while its kind is rare, else among the longest', () => {
+    const what = (count: number) => findingLines(often(count), london).map(({ cells }) => cells[4]);
+    expect(what(6)).toEqual(['0', '1', '2', '3', '4', '5']);
+    expect(what(9)).toEqual(['4', '5', '6', '7', '8', '4 more, none of them longer, 10 min in all']);
+  });
+
+  it('is advised upon once for its kind, the worst first', () => {
+    const found = [...often(9), finding({ check: 'spike', severity: 'warning' })];
+    expect(adviceCells(found)).toEqual([
+      ['spike', expect.stringContaining('plug')],
+      ['gap', expect.stringContaining('heartbeats')],
+    ]);
   });
 });
 

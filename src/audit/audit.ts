@@ -73,7 +73,6 @@ export function audit(
   let whole: AuditInput = {
     ...settings,
     log: around,
-    around,
     asked,
     cadence,
     rejections,

@@ -1,5 +1,6 @@
 import type { Period } from '../calendar/period.js';
 import { InputError } from '../errors.js';
+import { inBlocks } from '../log/blocks.js';
 import { nextGood } from '../log/bridging.js';
 import { add, close, type Tally, tally } from '../period/stretches.js';
 import { HOUR, type Milliseconds, type Percent } from '../units.js';
@@ -96,19 +97,60 @@ export function board(
   while (i < time.length) {
     const j = nextGood(equilibrium, i + 1);
     if (j < time.length && time[j]! - time[i]! <= bridge) book(account, i, j);
-    i = j;
+    i = bookOn(account, bridge, j);
   }
   return results(account);
 }
 
+/**
+ * Books the time from row `from` on as long as all goes on as in the step before: within the period, above the same
+ * limits, settled or not, the moisture without a turn. Small and without calls, so that the machine code for it is
+ * there at once.
+ *
+ * @returns the row from which on there is more to do
+ */
+function bookOn(account: Account, bridge: Milliseconds, from: number): number {
+  const { time, equilibrium, moisture, timeConstant, known, unsettled, above, integral, max, next } = account;
+  const { values, settledFrom } = moisture;
+  const start = from < time.length ? time[from]! : NaN;
+  if (next >= account.periods.length || start !== known.until || Number.isNaN(max[next]!)) return from;
+  const end = account.ends[next]!;
+  const isSettled = unsettled.until !== start;
+  const [panel, decay] = above;
+  const overPanel = panel.times.until === start;
+  const overDecay = decay.times.until === start;
+  const least = overDecay ? decay.limit : overPanel ? panel.limit : Number.NEGATIVE_INFINITY;
+  const greatest = overDecay ? Number.POSITIVE_INFINITY : overPanel ? decay.limit : panel.limit;
+  let i = from;
+  for (; i + 1 < time.length; i++) {
+    const first = values[i]!;
+    const last = values[i + 1]!;
+    const highest = Math.max(first, last);
+    if (!(highest <= greatest && Math.min(first, last) > least)) break;
+    if (first < equilibrium[i]! !== last < equilibrium[i + 1]!) break;
+    if (!(time[i + 1]! <= end && time[i + 1]! - time[i]! <= bridge)) break;
+    if (!(isSettled ? settledFrom[i]! <= time[i]! : settledFrom[i]! >= time[i + 1]!)) break;
+    const middle = (equilibrium[i]! + equilibrium[i + 1]!) / 2;
+    integral[next]! += middle * (time[i + 1]! - time[i]!) - timeConstant * (last - first);
+    if (highest > max[next]!) max[next] = highest;
+  }
+  known.until = time[i]!;
+  if (!isSettled) unsettled.until = time[i]!;
+  if (overPanel) panel.times.until = time[i]!;
+  if (overDecay) decay.times.until = time[i]!;
+  return i;
+}
+
 function equilibria({ temperature, humidity }: SurfaceCourse, error: Percent): Float64Array {
   const values = new Float64Array(humidity.length);
-  for (let i = 0; i < values.length; i++) {
-    values[i] = equilibriumMoisture(
-      Math.max(temperature[i]!, COLDEST_TABULATED),
-      Math.max(0, Math.min(humidity[i]! + error, DAMPEST_TABULATED)),
-    );
-  }
+  inBlocks(values.length, (from, until) => {
+    for (let i = from; i < until; i++) {
+      values[i] = equilibriumMoisture(
+        Math.max(temperature[i]!, COLDEST_TABULATED),
+        Math.max(0, Math.min(humidity[i]! + error, DAMPEST_TABULATED)),
+      );
+    }
+  });
   return values;
 }
 
@@ -130,6 +172,8 @@ interface Account {
   /** Integral of the moisture over the known time of each period [% × ms]. */
   readonly integral: Float64Array;
   readonly max: Float64Array;
+  /** When each period ends. */
+  readonly ends: Float64Array;
   /** Where `belowZero` leaves its answers. */
   readonly bounds: Float64Array;
   /** The first period that may still gain time. */
@@ -157,6 +201,7 @@ function open(
     ],
     integral: new Float64Array(periods.length),
     max: new Float64Array(periods.length).fill(NaN),
+    ends: Float64Array.from(periods, ({ end }) => end),
     bounds: new Float64Array(4),
     next: 0,
   };

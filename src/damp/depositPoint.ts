@@ -1,3 +1,5 @@
+import { firstAlike } from '../log/alike.js';
+import { inBlocks } from '../log/blocks.js';
 import type { Log } from '../log/log.js';
 import type { Accuracy } from '../log/sensor.js';
 import { buck1996 } from '../psychrometry/buck1996.js';
@@ -19,6 +21,8 @@ export interface DepositPoints {
   readonly highest: Float64Array;
   /** Saturation pressure over water at the air's temperature [hPa], worked out on the way. */
   readonly saturation: Float64Array;
+  /** See `firstAlike`. */
+  readonly first: Uint32Array;
   /** What they were made with. */
   readonly accuracy: Accuracy;
   readonly formula: SaturationFormula;
@@ -37,14 +41,24 @@ export function depositPoints(
   formula: SaturationFormula = buck1996,
 ): DepositPoints {
   const freezing = formula.ice(0);
-  const expected = new Float64Array(log.length);
-  const saturation = new Float64Array(log.length);
-  for (let i = 0; i < log.length; i++) {
-    saturation[i] = formula.water(log.temperature[i]!);
-    const pressure = (effectiveHumidity(log.humidity[i]!) / 100) * saturation[i]!;
-    expected[i] = depositPoint(pressure, freezing, formula);
-  }
-  return withErrors(log, { expected, saturation, accuracy, formula }, FOLLOWING);
+  const { temperature, humidity, length } = log;
+  const expected = new Float64Array(length);
+  const saturation = new Float64Array(length);
+  const first = firstAlike(log);
+  inBlocks(length, (from, until) => {
+    for (let i = from; i < until; i++) {
+      const like = first[i]!;
+      if (like === i) {
+        saturation[i] = formula.water(temperature[i]!);
+        const pressure = (effectiveHumidity(humidity[i]!) / 100) * saturation[i]!;
+        expected[i] = depositPoint(pressure, freezing, formula);
+      } else {
+        saturation[i] = saturation[like]!;
+        expected[i] = expected[like]!;
+      }
+    }
+  });
+  return withErrors(log, { expected, saturation, first, accuracy, formula }, FOLLOWING);
 }
 
 /**
@@ -92,20 +106,26 @@ export function withErrors(
 /** The deposit points of a sensor that is off by `dT` and `dU`, held to what can be, and moved by `offset` [K]. */
 function cornerPoints(
   { temperature, humidity, length }: Log,
-  { expected, formula }: Pick<DepositPoints, 'expected' | 'formula'>,
+  { expected, first, formula }: Pick<DepositPoints, 'expected' | 'first' | 'formula'>,
   dT: Kelvin,
   dU: Percent,
   offset: Kelvin,
 ): Float64Array {
   const [coldest, hottest] = formula.waterRange;
   const freezing = formula.ice(0);
-  const points = new Float64Array(length).fill(NaN);
-  for (let i = 0; i < length; i++) {
-    if (Number.isNaN(expected[i]!)) continue;
-    const t = Math.min(Math.max(temperature[i]! + dT, coldest), hottest);
-    const u = Math.min(Math.max(humidity[i]! + dU, 0), 100);
-    points[i] = depositPoint((u / 100) * formula.water(t), freezing, formula) + offset;
-  }
+  const points = new Float64Array(length);
+  inBlocks(length, (from, until) => {
+    for (let i = from; i < until; i++) {
+      const like = first[i]!;
+      if (like < i) points[i] = points[like]!;
+      else if (Number.isNaN(expected[i]!)) points[i] = NaN;
+      else {
+        const t = Math.min(Math.max(temperature[i]! + dT, coldest), hottest);
+        const u = Math.min(Math.max(humidity[i]! + dU, 0), 100);
+        points[i] = depositPoint((u / 100) * formula.water(t), freezing, formula) + offset;
+      }
+    }
+  });
   return points;
 }
 

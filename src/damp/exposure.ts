@@ -1,13 +1,15 @@
 import type { Period } from '../calendar/period.js';
+import { inBlocks } from '../log/blocks.js';
 import type { Log } from '../log/log.js';
 import type { Accuracy } from '../log/sensor.js';
 import type { Milliseconds, Percent } from '../units.js';
 import { type BoardSummary, board } from './board.js';
+import { boundsOf, climateSteps, merged } from './climateSteps.js';
 import type { Companion } from './companion.js';
 import { type CondensationSummary, condensationAt, type WetTimes } from './condensation.js';
 import { type DepositPoints, depositPointsFor } from './depositPoint.js';
-import { MOULD_MATERIALS, type MouldSummary, mould } from './mould.js';
-import { type StandingDamp, standingDamp } from './runningMean.js';
+import { MOULD_MATERIALS, type MouldSummary, mouldFrom } from './mould.js';
+import { type StandingDamp, standingDampFrom, windowBounds } from './runningMean.js';
 import type { Surface } from './surface.js';
 import { type SurfaceCourse, surfaceHumidities } from './surfaceHumidity.js';
 import { surfaceTemperature } from './surfaceTemperature.js';
@@ -62,6 +64,7 @@ export function exposureOf(
     temperature: temperature.values,
     humidity: surfaceHumidities(log, deposits.saturation, temperature.values, deposits.formula),
   };
+  const steps = climateSteps(course, merged(boundsOf(periods), windowBounds(days)), bridge);
   const accuracy = atTheSurface(deposits.accuracy, log, course);
   const ends = depositPointsFor(surface, log, deposits);
   const { summaries, times } = condensationAt(log.time, temperature, ends, periods, bridge);
@@ -80,13 +83,12 @@ export function exposureOf(
             drier: boards(-accuracy.humidity),
             damper: boards(accuracy.humidity),
           },
-    mould: mould(course, periods, {
+    mould: mouldFrom(steps, periods, {
       material: MOULD_MATERIALS[traits.class],
       decline: traits.decline,
-      bridge,
       accuracy,
     }),
-    standing: standingDamp(course, days, bridge),
+    standing: standingDampFrom(steps, days, bridge),
   };
 }
 
@@ -95,13 +97,16 @@ export function exposureOf(
  * the mean of that over the log.
  */
 function atTheSurface({ temperature, humidity }: Accuracy, log: Log, course: SurfaceCourse): Accuracy {
-  let air = 0;
-  let surface = 0;
-  for (let i = 0; i < log.length; i++) {
-    // where the surface is saturated the quotient is not to be had
-    if (!(course.humidity[i]! < 100)) continue;
-    air += log.humidity[i]!;
-    surface += course.humidity[i]!;
-  }
+  // Kept in a column: in a long loop a number in a variable is boxed each time it changes.
+  const sums = new Float64Array(2);
+  inBlocks(log.length, (from, until) => {
+    for (let i = from; i < until; i++) {
+      // where the surface is saturated the quotient is not to be had
+      if (!(course.humidity[i]! < 100)) continue;
+      sums[0]! += log.humidity[i]!;
+      sums[1]! += course.humidity[i]!;
+    }
+  });
+  const [air, surface] = [sums[0]!, sums[1]!];
   return { temperature, humidity: air > 0 ? humidity * (surface / air) : humidity };
 }

@@ -1,5 +1,5 @@
 import { nextGood } from '../log/bridging.js';
-import { HOUR, type Instant, type Milliseconds } from '../units.js';
+import { HOUR, type Milliseconds } from '../units.js';
 
 /** Something that follows a goal with a lag, at every reading of the goal. */
 export interface Follower {
@@ -41,28 +41,53 @@ export function lagging(
   const settling = settlingOf(timeConstant);
   const values = new Float64Array(goal.length).fill(NaN);
   const settledFrom = new Float64Array(goal.length).fill(Number.POSITIVE_INFINITY);
-  // Nearly all steps are one cadence long: what dies away in one is worked out when the step changes.
-  let step: Milliseconds = NaN;
-  let decay = NaN;
   let previous = -1;
-  let settled: Instant = NaN;
-  for (let i = nextGood(goal, 0); i < goal.length; i = nextGood(goal, i + 1)) {
+  let i = nextGood(goal, 0);
+  while (i < goal.length) {
     const elapsed = previous < 0 ? Number.POSITIVE_INFINITY : time[i]! - time[previous]!;
     if (elapsed <= carried) {
-      if (elapsed !== step) {
-        step = elapsed;
-        decay = Math.expm1(-step / timeConstant);
-      }
       const before = goal[previous]!;
       const behind = ((goal[i]! - before) / elapsed) * timeConstant;
       // As `valueAt` of relaxation.ts has it.
-      values[i] = values[previous]! + (goal[i]! - before) + (values[previous]! - before + behind) * decay;
+      values[i] =
+        values[previous]! +
+        (goal[i]! - before) +
+        (values[previous]! - before + behind) * Math.expm1(-elapsed / timeConstant);
+      settledFrom[i] = settledFrom[previous]!;
     } else {
       values[i] = goal[i]!;
-      settled = time[i]! + settling;
+      settledFrom[i] = time[i]! + settling;
     }
-    settledFrom[i] = settled;
-    previous = i;
+    previous = goOn(time, goal, values, timeConstant, carried, i);
+    settledFrom.fill(settledFrom[i]!, i, previous + 1);
+    i = nextGood(goal, previous + 1);
   }
   return { values, settledFrom };
+}
+
+/**
+ * Goes on from row `from` as long as the steps are of one length. Nearly all are one cadence long, and what dies
+ * away in one is worked out once. Small and without calls, so that the machine code for it is there at once.
+ *
+ * @returns the row that it came to
+ */
+function goOn(
+  time: Float64Array,
+  goal: Float64Array,
+  values: Float64Array,
+  timeConstant: Milliseconds,
+  carried: Milliseconds,
+  from: number,
+): number {
+  const step = from + 1 < time.length ? time[from + 1]! - time[from]! : Number.POSITIVE_INFINITY;
+  if (!(step <= carried)) return from;
+  const decay = Math.expm1(-step / timeConstant);
+  let i = from + 1;
+  for (; i < time.length; i++) {
+    if (time[i]! - time[i - 1]! !== step || Number.isNaN(goal[i]!)) break;
+    const before = goal[i - 1]!;
+    const behind = ((goal[i]! - before) / step) * timeConstant;
+    values[i] = values[i - 1]! + (goal[i]! - before) + (values[i - 1]! - before + behind) * decay;
+  }
+  return i - 1;
 }

@@ -14,6 +14,8 @@ export const ROUNDING: Kelvin = 1e-9;
  */
 export interface SmallestMargins {
   readonly periods: readonly Period[];
+  /** When each of them ends. */
+  readonly ends: Float64Array;
   readonly min: Float64Array;
   readonly minTime: Float64Array;
   /** The first period that may still gain a margin. */
@@ -24,6 +26,7 @@ export interface SmallestMargins {
 export function smallestMargins(periods: readonly Period[]): SmallestMargins {
   return {
     periods,
+    ends: Float64Array.from(periods, ({ end }) => end),
     min: new Float64Array(periods.length).fill(NaN),
     minTime: new Float64Array(periods.length).fill(NaN),
     next: 0,

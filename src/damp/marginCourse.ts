@@ -1,3 +1,4 @@
+import { inBlocks } from '../log/blocks.js';
 import { nextGood } from '../log/bridging.js';
 import type { Instant, Kelvin, Milliseconds } from '../units.js';
 import { append, type Intervals } from './intervals.js';
@@ -36,15 +37,28 @@ export function marginCourse(
   points: Float64Array,
   bridge: Milliseconds,
 ): MarginCourse {
-  const { values, towards, timeConstant, settledFrom, stretch, nights } = surface;
   const steps = new Uint8Array(time.length);
   const bulge = new Float64Array(time.length);
+  const course: MarginCourse = { time, surface, points, steps, bulge };
+  inBlocks(time.length, (from, until) => lookBetween(course, bridge, from, until));
+  return course;
+}
+
+/** Settles what lies between each of the rows [from, until) and the next one. */
+function lookBetween(
+  { time, surface, points, steps, bulge }: MarginCourse,
+  bridge: Milliseconds,
+  from: number,
+  until: number,
+): void {
+  const { values, towards, timeConstant, settledFrom, stretch, nights } = surface;
   // Nearly all steps are one cadence long: what hangs on their length is worked out when that changes.
   let step: Milliseconds = NaN;
   let share = NaN;
-  let night = 0; // sunsets and sunrises that lie behind
-  let i = nextGood(points, 0);
-  while (i < points.length) {
+  let i = nextGood(points, from);
+  // sunsets and sunrises that lie behind
+  let night = i < until ? countUpTo(nights, time[i]!) : 0;
+  while (i < until) {
     const j = nextGood(points, i + 1);
     const length = j < points.length ? time[j]! - time[i]! : Number.POSITIVE_INFINITY;
     if (length <= bridge) {
@@ -70,7 +84,6 @@ export function marginCourse(
     }
     i = j;
   }
-  return { time, surface, points, steps, bulge };
 }
 
 /** When both are known. */
@@ -78,8 +91,11 @@ export function knownTime(course: MarginCourse): Intervals {
   const { time, steps, points } = course;
   const known: Instant[] = [];
   for (let i = 0; i < steps.length; i++) {
-    if (steps[i] === EVEN) append(known, time[i]!, time[i + 1]!);
-    else if (steps[i] === UNEVEN) {
+    if (steps[i] === EVEN) {
+      const start = i;
+      while (steps[i + 1] === EVEN) i++;
+      append(known, time[start]!, time[i + 1]!);
+    } else if (steps[i] === UNEVEN) {
       for (const { settled, end } of piecesFrom(course, points, i)) append(known, settled, end);
     }
   }
@@ -107,55 +123,122 @@ export function timesBelow<const Limits extends readonly Kelvin[]>(
   line: Float64Array,
   limits: Limits,
 ): { [Each in keyof Limits]: Intervals } {
-  const { time, steps, bulge } = course;
+  const { time } = course;
+  const search: Search = {
+    course,
+    line,
+    limits: Float64Array.from(limits),
+    below: limits.map((): Instant[] => []),
+    since: new Float64Array(limits.length),
+    open: 0,
+    bounds: new Float64Array(4),
+  };
+  for (let i = nextChange(search, 0); i < time.length; i = nextChange(search, i + 1)) takeStep(search, i);
+  if (time.length > 0) closeRuns(search, 0, time[time.length - 1]!);
+  return search.below as { [Each in keyof Limits]: Intervals };
+}
+
+interface Search {
+  readonly course: MarginCourse;
+  readonly line: Float64Array;
+  /** The largest first. */
+  readonly limits: Float64Array;
+  /** What was found so far, a list for each limit. */
+  readonly below: readonly Instant[][];
+  /** For each of the first `open` limits: since when every step was wholly below it. */
+  readonly since: Float64Array;
+  open: number;
+  readonly bounds: Float64Array;
+}
+
+/**
+ * The first row from `from` on at which it is not as it was: the step after it wholly below the first `open` limits
+ * and nowhere below the others. Small and without calls, so that the machine code for it is there at once.
+ */
+function nextChange({ course, line, limits, open }: Search, from: number): number {
+  const { steps, bulge } = course;
+  const { values } = course.surface;
+  const next = open < limits.length ? limits[open]! : Number.NEGATIVE_INFINITY;
+  const last = open > 0 ? limits[open - 1]! : Number.POSITIVE_INFINITY;
+  let i = from;
+  for (; i < steps.length; i++) {
+    if (steps[i] !== EVEN) break;
+    const before = values[i]! - line[i]!;
+    const after = values[i + 1]! - line[i + 1]!;
+    const stray = bulge[i]! + ROUNDING;
+    if (!(Math.min(before, after) - stray > next && Math.max(before, after) + stray < last)) break;
+  }
+  return i;
+}
+
+/** Takes a step after which it may not be as it was. */
+function takeStep(search: Search, i: number): void {
+  const { course, line, limits } = search;
+  const { steps, bulge, time } = course;
+  const { values } = course.surface;
+  if (steps[i] !== EVEN) {
+    closeRuns(search, 0, time[i]!);
+    if (steps[i] === UNEVEN) lookInPieces(search, i);
+    return;
+  }
+  const before = values[i]! - line[i]!;
+  const after = values[i + 1]! - line[i + 1]!;
+  const stray = bulge[i]! + ROUNDING;
+  let wholly = 0;
+  while (wholly < limits.length && Math.max(before, after) + stray < limits[wholly]!) wholly++;
+  let partly = wholly;
+  while (partly < limits.length && !(Math.min(before, after) - stray > limits[partly]!)) partly++;
+  crossLimits(search, i, wholly, partly);
+}
+
+/** Takes an even step that is wholly below the first so many limits, and perhaps in part below the next ones. */
+function crossLimits(search: Search, i: number, wholly: number, partly: number): void {
+  const { course, line, limits, below, since, bounds } = search;
+  const { time } = course;
   const { values, towards, timeConstant } = course.surface;
-  const bounds = new Float64Array(4);
-  const below = limits.map((): Instant[] => []);
-  for (let i = 0; i < steps.length; i++) {
-    if (steps[i] === APART) continue;
-    const even = steps[i] === EVEN;
-    const first = even ? values[i]! - line[i]! : NaN;
-    const last = even ? values[i + 1]! - line[i + 1]! : NaN;
-    const stray = even ? bulge[i]! + ROUNDING : NaN;
+  const start = time[i]!;
+  closeRuns(search, wholly, start);
+  for (; search.open < wholly; search.open++) since[search.open] = start;
+  // The one piece of `piecesFrom`, without the making of it.
+  const length = time[i + 1]! - start;
+  const rise = towards[i + 1]! - towards[i]!;
+  const slope = (rise - (line[i + 1]! - line[i]!)) / length;
+  const bend = timeConstant > 0 ? values[i]! - towards[i]! + (rise / length) * timeConstant : 0;
+  for (let k = wholly; k < partly; k++) {
+    const count = belowZero(values[i]! - line[i]! - limits[k]!, slope, bend, timeConstant, length, bounds);
+    for (let b = 0; b < count; b += 2) append(below[k]!, start + bounds[b]!, start + bounds[b + 1]!);
+  }
+}
+
+/** Ends at `until` what is below limit number `from` and smaller ones. */
+function closeRuns(search: Search, from: number, until: Instant): void {
+  for (let k = from; k < search.open; k++) append(search.below[k]!, search.since[k]!, until);
+  search.open = Math.min(search.open, from);
+}
+
+function lookInPieces({ course, line, limits, below, bounds }: Search, i: number): void {
+  const { timeConstant } = course.surface;
+  for (const { start, settled, end, value, slope, bend } of piecesFrom(course, line, i)) {
     for (let k = 0; k < limits.length; k++) {
-      const limit = limits[k]!;
-      // What is not below a limit is not below a smaller one.
-      if (first - stray > limit && last - stray > limit) break;
-      if (first + stray < limit && last + stray < limit) append(below[k]!, time[i]!, time[i + 1]!);
-      else if (even) {
-        // The one piece of `piecesFrom`, without the making of it.
-        const length = time[i + 1]! - time[i]!;
-        const rise = towards[i + 1]! - towards[i]!;
-        const slope = (rise - (line[i + 1]! - line[i]!)) / length;
-        const bend = timeConstant > 0 ? values[i]! - towards[i]! + (rise / length) * timeConstant : 0;
-        const count = belowZero(first - limit, slope, bend, timeConstant, length, bounds);
-        for (let b = 0; b < count; b += 2)
-          append(below[k]!, time[i]! + bounds[b]!, time[i]! + bounds[b + 1]!);
-      } else {
-        for (const { start, settled, end, value, slope, bend } of piecesFrom(course, line, i)) {
-          const count = belowZero(value - limit, slope, bend, timeConstant, end - start, bounds);
-          for (let b = 0; b < count; b += 2) {
-            append(below[k]!, Math.max(start + bounds[b]!, settled), start + bounds[b + 1]!);
-          }
-        }
+      const count = belowZero(value - limits[k]!, slope, bend, timeConstant, end - start, bounds);
+      for (let b = 0; b < count; b += 2) {
+        append(below[k]!, Math.max(start + bounds[b]!, settled), start + bounds[b + 1]!);
       }
     }
   }
-  return below as { [Each in keyof Limits]: Intervals };
 }
 
 /** Notes the smallest margins, in the known time and at settled readings. */
 export function noteMargins(course: MarginCourse, margin: SmallestMargins): void {
   const { time, points, steps, bulge } = course;
   const { values, timeConstant, settledFrom } = course.surface;
-  for (let i = 0; i < steps.length; i++) {
+  for (let i = nextSmaller(course, margin, 0); i < time.length; i = nextSmaller(course, margin, i + 1)) {
+    const at = values[i]! - points[i]!;
     if (steps[i] === EVEN) {
-      const first = values[i]! - points[i]!;
-      const last = values[i + 1]! - points[i + 1]!;
-      if (!mayBeSmaller(margin, time[i]!, time[i + 1]!, Math.min(first, last) - bulge[i]!)) continue;
+      const least = Math.min(at, values[i + 1]! - points[i + 1]!) - bulge[i]!;
+      if (!mayBeSmaller(margin, time[i]!, time[i + 1]!, least)) continue;
     } else {
       // It may stand alone.
-      const at = values[i]! - points[i]!;
       if (time[i]! >= settledFrom[i]! && !Number.isNaN(at)) noteAt(margin, time[i]!, at);
       if (steps[i] === APART) continue;
     }
@@ -163,6 +246,24 @@ export function noteMargins(course: MarginCourse, margin: SmallestMargins): void
       if (settled < end) noteBetween(margin, start, settled, end, value, slope, bend, timeConstant);
     }
   }
+}
+
+/** The first row from `from` on that may hold a smaller margin, or is not followed by an even step. As `nextChange`. */
+function nextSmaller(
+  { time, surface, points, steps, bulge }: MarginCourse,
+  { ends, min, next }: SmallestMargins,
+  from: number,
+): number {
+  const { values } = surface;
+  const end = next < ends.length ? ends[next]! : Number.NEGATIVE_INFINITY;
+  const smallest = next < ends.length ? min[next]! : NaN;
+  let i = from;
+  for (; i < steps.length; i++) {
+    if (steps[i] !== EVEN) break;
+    const least = Math.min(values[i]! - points[i]!, values[i + 1]! - points[i + 1]!) - bulge[i]!;
+    if (!(time[i + 1]! <= end && least > smallest)) break;
+  }
+  return i;
 }
 
 /** A piece of a margin's course, from `start` on as in `valueAt`; what is before `settled` does not count. */

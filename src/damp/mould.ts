@@ -1,8 +1,19 @@
 import type { Period } from '../calendar/period.js';
 import type { Accuracy } from '../log/sensor.js';
-import { type Celsius, DAY, HOUR, type Instant, MINUTE, type Milliseconds, type Percent } from '../units.js';
+import { type Celsius, DAY, HOUR, type Instant, type Milliseconds, type Percent } from '../units.js';
+import {
+  boundsOf,
+  type ClimateSteps,
+  climateSteps,
+  END,
+  FIELDS,
+  humidityOf,
+  KNOWN,
+  START,
+  temperatureOf,
+} from './climateSteps.js';
 import type { MouldClass } from './surface.js';
-import { nextKnown, type SurfaceCourse } from './surfaceHumidity.js';
+import type { SurfaceCourse } from './surfaceHumidity.js';
 
 // Hukka & Viitanen 1999, with the material classes of Ojanen et al. 2010. Formulas read in a thesis that quotes
 // both papers; classes and decline in two independent research codes, which agree.
@@ -205,13 +216,6 @@ export interface MouldOptions {
 }
 
 /**
- * Humidity is averaged over no more than this before growth is computed, which goes as its 13.9th power. Where
- * it swings from 80.1 to 90 % and back on hourly readings, growth comes out 0.6 % low; with a whole hour it
- * would be 9 % (computed). Time zones differ by whole quarters of an hour, so days and hours end with a step.
- */
-const STEP: Milliseconds = 15 * MINUTE;
-
-/**
  * Mould index of a surface by the model of Hukka & Viitanen: 0 nothing, 1 first growth under a microscope, 2
  * clear growth there, 3 first that can be seen, 4 on 10 to 50 % of the surface, 5 on more, 6 on nearly all.
  *
@@ -231,43 +235,29 @@ export function mould(
   periods: readonly Period[],
   options: MouldOptions,
 ): MouldSummary[] {
-  const { time, temperature, humidity } = course;
+  return mouldFrom(climateSteps(course, boundsOf(periods), options.bridge), periods, options);
+}
+
+/** The same where the steps are at hand, cut at the bounds of the periods. */
+export function mouldFrom(
+  steps: ClimateSteps,
+  periods: readonly Period[],
+  options: Omit<MouldOptions, 'bridge'>,
+): MouldSummary[] {
+  const { count, records } = steps;
   const account = open(periods, options);
-  // The step that is being gathered: its end, its known time, the integrals over that. It lies in one period, or
-  // between two.
-  let end: Instant = Number.NEGATIVE_INFINITY;
-  let known: Milliseconds = 0;
-  let heat = 0;
-  let damp = 0;
-  let i = nextKnown(course, 0);
-  while (i < time.length) {
-    const j = nextKnown(course, i + 1);
-    if (j < time.length && time[j]! - time[i]! <= options.bridge) {
-      const start = time[i]!;
-      const length = time[j]! - start;
-      const warming = (temperature[j]! - temperature[i]!) / length;
-      const wetting = (humidity[j]! - humidity[i]!) / length;
-      let from = start;
-      while (from < time[j]!) {
-        if (from >= end) {
-          if (known > 0) takeStep(account, end, known, heat / known, damp / known);
-          end = startStep(account, from);
-          known = 0;
-          heat = 0;
-          damp = 0;
-        }
-        const until = Math.min(time[j]!, end);
-        const middle = (from + until) / 2 - start;
-        known += until - from;
-        heat += (temperature[i]! + warming * middle) * (until - from);
-        damp += (humidity[i]! + wetting * middle) * (until - from);
-        from = until;
-      }
-    }
-    i = j;
+  for (let step = 0; step < count; step++) {
+    const at = FIELDS * step;
+    closePeriods(account, records[at + START]!);
+    takeStep(
+      account,
+      records[at + END]!,
+      records[at + KNOWN]!,
+      temperatureOf(steps, step),
+      humidityOf(steps, step),
+    );
   }
-  if (known > 0) takeStep(account, end, known, heat / known, damp / known);
-  startStep(account, Number.POSITIVE_INFINITY);
+  closePeriods(account, Number.POSITIVE_INFINITY);
   return account.summaries;
 }
 
@@ -297,7 +287,10 @@ interface Account {
   knownInPeriod: Milliseconds;
 }
 
-function open(periods: readonly Period[], { material, decline, accuracy }: MouldOptions): Account {
+function open(
+  periods: readonly Period[],
+  { material, decline, accuracy }: Omit<MouldOptions, 'bridge'>,
+): Account {
   return {
     periods,
     material,
@@ -314,15 +307,11 @@ function open(periods: readonly Period[], { material, decline, accuracy }: Mould
   };
 }
 
-/** Closes the periods that end up to `from`, and starts a step there. @returns its end */
-function startStep(account: Account, from: Instant): Instant {
+/** Closes the periods that end up to `from`, where a step starts. */
+function closePeriods(account: Account, from: Instant): void {
   const { periods, summaries } = account;
   while (summaries.length < periods.length && periods[summaries.length]!.end <= from) closePeriod(account);
   if (Number.isNaN(account.first)) account.first = from;
-
-  const end = (Math.floor(from / STEP) + 1) * STEP;
-  const next = periods[summaries.length];
-  return next === undefined ? end : Math.min(end, from < next.start ? next.start : next.end);
 }
 
 /** Takes the step up to `end` with the means of its known time. */

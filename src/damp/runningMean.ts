@@ -1,6 +1,7 @@
 import type { Period } from '../calendar/period.js';
-import { type Celsius, DAY, type Instant, type Milliseconds, type Percent } from '../units.js';
-import { nextKnown, type SurfaceCourse } from './surfaceHumidity.js';
+import { type Celsius, DAY, type Milliseconds, type Percent } from '../units.js';
+import { type ClimateSteps, climateSteps, DAMP, END, FIELDS, HEAT, KNOWN, merged } from './climateSteps.js';
+import type { SurfaceCourse } from './surfaceHumidity.js';
 
 /** With less of a window known there is no mean (project rule). */
 const ENOUGH_KNOWN = 0.8;
@@ -28,10 +29,20 @@ export function trailingMeans(
   window: Milliseconds,
   bridge: Milliseconds,
 ): TrailingMeans {
-  const first = nextKnown(course, 0);
-  const earliest = first < course.time.length ? course.time[first]! - bridge : Number.POSITIVE_INFINITY;
   const starts = ends.map((end) => end - window);
-  const sums = sumsUpTo(course, merged(starts, ends), bridge);
+  return meansFrom(climateSteps(course, merged(starts, ends), bridge), starts, ends, window, bridge);
+}
+
+/** The same where the steps are at hand, cut at all these instants. */
+function meansFrom(
+  steps: ClimateSteps,
+  starts: Float64Array,
+  ends: Float64Array,
+  window: Milliseconds,
+  bridge: Milliseconds,
+): TrailingMeans {
+  const earliest = steps.first - bridge;
+  const sums = sumsUpTo(steps, merged(starts, ends));
   const temperature = new Float64Array(ends.length).fill(NaN);
   const humidity = new Float64Array(ends.length).fill(NaN);
   let from = 0;
@@ -47,13 +58,6 @@ export function trailingMeans(
   return { temperature, humidity };
 }
 
-function merged(one: Float64Array, other: Float64Array): Float64Array {
-  const both = new Float64Array(one.length + other.length);
-  both.set(one);
-  both.set(other, one.length);
-  return both.sort();
-}
-
 /** Known time [ms] and integrals over it, from the start of the course up to each instant. */
 interface Sums {
   readonly instants: Float64Array;
@@ -62,45 +66,27 @@ interface Sums {
   readonly humidity: Float64Array;
 }
 
-/** @param instants ascending */
-function sumsUpTo(course: SurfaceCourse, instants: Float64Array, bridge: Milliseconds): Sums {
-  const { time, temperature, humidity } = course;
-  const count = instants.length;
+/** @param instants ascending; none within a step */
+function sumsUpTo({ count, records }: ClimateSteps, instants: Float64Array): Sums {
   const sums: Sums = {
     instants,
-    known: new Float64Array(count),
-    temperature: new Float64Array(count),
-    humidity: new Float64Array(count),
+    known: new Float64Array(instants.length),
+    temperature: new Float64Array(instants.length),
+    humidity: new Float64Array(instants.length),
   };
   let known = 0;
   let heat = 0;
   let damp = 0;
-  let k = 0;
-  let i = nextKnown(course, 0);
-  while (i < time.length) {
-    const j = nextKnown(course, i + 1);
-    const start = time[i]!;
-    const end = j < time.length ? time[j]! : Number.POSITIVE_INFINITY;
-    const length = end - start <= bridge ? end - start : 0;
-    const next = j < time.length ? j : i;
-    const rise = temperature[next]! - temperature[i]!;
-    const gain = humidity[next]! - humidity[i]!;
-    for (; k < count && instants[k]! < end; k++) {
-      const part = length > 0 ? Math.max(0, instants[k]! - start) : 0;
-      sums.known[k] = known + part;
-      sums.temperature[k] = heat;
-      sums.humidity[k] = damp;
-      if (part === 0) continue;
-      const half = part / 2 / length;
-      sums.temperature[k]! += (temperature[i]! + rise * half) * part;
-      sums.humidity[k]! += (humidity[i]! + gain * half) * part;
+  let at = 0;
+  for (let k = 0; k < instants.length; k++) {
+    for (; at < FIELDS * count && records[at + END]! <= instants[k]!; at += FIELDS) {
+      known += records[at + KNOWN]!;
+      heat += records[at + HEAT]!;
+      damp += records[at + DAMP]!;
     }
-    if (length > 0) {
-      known += length;
-      heat += (temperature[i]! + rise / 2) * length;
-      damp += (humidity[i]! + gain / 2) * length;
-    }
-    i = j;
+    sums.known[k] = known;
+    sums.temperature[k] = heat;
+    sums.humidity[k] = damp;
   }
   return sums;
 }
@@ -136,8 +122,27 @@ export function standingDamp(
   days: readonly Period[],
   bridge: Milliseconds,
 ): StandingDamp {
-  const ends: Instant[] = days.map(({ end }) => end);
-  const { temperature, humidity } = trailingMeans(course, Float64Array.from(ends), WINDOW, bridge);
+  return standingDampFrom(climateSteps(course, windowBounds(days), bridge), days, bridge);
+}
+
+/** When the windows of these days begin and end, in order. */
+export function windowBounds(days: readonly Period[]): Float64Array {
+  const ends = Float64Array.from(days, ({ end }) => end);
+  return merged(
+    ends.map((end) => end - WINDOW),
+    ends,
+  );
+}
+
+/** The same where the steps are at hand, cut at the bounds of the windows. */
+export function standingDampFrom(
+  steps: ClimateSteps,
+  days: readonly Period[],
+  bridge: Milliseconds,
+): StandingDamp {
+  const ends = Float64Array.from(days, ({ end }) => end);
+  const starts = ends.map((end) => end - WINDOW);
+  const { temperature, humidity } = meansFrom(steps, starts, ends, WINDOW, bridge);
   const fails = (k: number) =>
     humidity[k]! >= DAMP_FROM - ROUNDING &&
     temperature[k]! >= COLDEST - ROUNDING &&

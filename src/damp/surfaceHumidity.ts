@@ -1,3 +1,4 @@
+import { inBlocks } from '../log/blocks.js';
 import { buck1996 } from '../psychrometry/buck1996.js';
 import { effectiveHumidity } from '../psychrometry/relativeHumidity.js';
 import type { Celsius, Percent } from '../units.js';
@@ -52,9 +53,14 @@ export function surfaceHumidities(
   formula = buck1996,
 ): Float64Array {
   const humidities = new Float64Array(surface.length);
-  for (let i = 0; i < surface.length; i++) {
-    const own = surface[i] === air.temperature[i] ? saturation[i]! : formula.water(surface[i]!);
-    humidities[i] = Math.min(100, effectiveHumidity(air.humidity[i]!) * (saturation[i]! / own));
-  }
+  inBlocks(surface.length, (from, until) => {
+    for (let i = from; i < until; i++) {
+      const kept = effectiveHumidity(air.humidity[i]!);
+      humidities[i] =
+        surface[i] === air.temperature[i]
+          ? kept
+          : Math.min(100, kept * (saturation[i]! / formula.water(surface[i]!)));
+    }
+  });
   return humidities;
 }

@@ -73,6 +73,7 @@ export function audit(
   let whole: AuditInput = {
     ...settings,
     log: around,
+    around,
     asked,
     cadence,
     rejections,

@@ -46,6 +46,8 @@ export interface LimitInForce {
 export interface AuditInput extends AuditSettings {
   /** The readings in the stretch that was asked for; for a check that learns, all there are. */
   readonly log: Log;
+  /** All readings there are, whatever was asked for. */
+  readonly around: Log;
   /** The rows in the stretch that was asked for: what is told is told of these. */
   readonly asked: Rows;
   /** Declared or inferred; null where the log has too few readings to have one. */
@@ -160,7 +162,7 @@ export function partsOf(rows: readonly number[], { first, end }: Rows): (readonl
 }
 
 /** What is added to a message about rows that are a part of what was found. */
-export function partOf(part: readonly number[], rows: readonly number[]): string {
+export function partOf(part: ArrayLike<number>, rows: ArrayLike<number>): string {
   return part.length < rows.length ? ', in part outside the time asked for' : '';
 }
 

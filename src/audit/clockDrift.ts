@@ -1,6 +1,6 @@
 import { formatDuration } from '../calendar/print.js';
 import { DAY, HOUR, MINUTE, type Milliseconds, SECOND } from '../units.js';
-import { type AuditInput, type Found, findingOn } from './check.js';
+import { type AuditInput, type Found, findingOn, partOf } from './check.js';
 import { ALIKE, type LagCourse, LEAST_TOTAL, lagCourseOf } from './lagCourse.js';
 import { LEAST_DAYS } from './likeness.js';
 import { medianOf } from './robust.js';
@@ -16,12 +16,14 @@ export const DRIFT_METHOD =
   'better than with a lag that stays or jumps once, one of the two clocks drifts; it is the one that does so against several. ' +
   'Reliable from about 2 h in all: 7 min a day in two weeks, half a minute a day in a year.';
 
-/** A clock that runs fast or slow beside the clocks of the other loggers. */
-export function* clockDrift(input: AuditInput): Generator<Found> {
-  const { log, others } = input;
+/**
+ * A clock that runs fast or slow beside the clocks of the other loggers. A day shows nothing of it: it is looked for in
+ * all the readings there are, and told of those that were asked for.
+ */
+export function* clockDrift({ log, around, others }: AuditInput): Generator<Found> {
   if (log.length === 0) return;
   const compared = others.flatMap((other) => {
-    const course = other.length === 0 ? null : lagCourseOf(log, other);
+    const course = other.length === 0 ? null : lagCourseOf(around, other);
     return course === null ? [] : [{ logger: other.logger, ...course }];
   });
   const drifting = compared.filter(({ kind }) => kind === 'drift');
@@ -33,8 +35,9 @@ export function* clockDrift(input: AuditInput): Generator<Found> {
   const isLikely = !isAlone && unlike === 0;
   const { from, until } = longestOf(against);
   const rows: number[] = [];
+  // what is left of a last day is too little to compare, but the clock is the same
   for (let row = 0; row < log.length; row++)
-    if (log.time[row]! >= from && log.time[row]! < until) rows.push(row);
+    if (log.time[row]! >= from && log.time[row]! < until + DAY) rows.push(row);
   if (rows.length === 0) return;
   const rate = medianOf(against.map((each) => each.rate));
   const than = isAlone ? `that of ${against[0]!.logger}` : `those of ${against.length} other loggers`;
@@ -48,7 +51,8 @@ export function* clockDrift(input: AuditInput): Generator<Found> {
         `${rounded(Math.abs(rate) * (until - from))} in ${formatDuration(until - from)}: ` +
         (isLikely
           ? 'stamps can be put right in proportion from a moment at which it was right'
-          : 'which of them is wrong cannot be told'),
+          : 'which of them is wrong cannot be told') +
+        partOf(log.time, around.time),
       confidence: isLikely ? 'likely' : 'possible',
     }),
     marks: [],

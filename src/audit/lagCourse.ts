@@ -27,6 +27,8 @@ export const LEAST_TOTAL: Milliseconds = HOUR;
 const BESIDE_JUMP = 3;
 /** So many steps lie at either end between the rates that are tried first: whoever is alike is so for hours. */
 const COARSE = 1.5;
+/** Days are put together until there are no more than about so many, to find the line roughly. */
+const ROUGHLY = 120;
 /** Parts of a step, in which the best line is looked for when it is known roughly. */
 const PARTS = 10;
 
@@ -86,10 +88,12 @@ function bestLine(likeness: Likeness): Line {
   const most = Math.ceil((FASTEST * WINDOW) / grain);
   let best: Line = { lag: 0, rate: 0, alike: -1 };
   const sums = { shared: new Float64Array(LAGS), possible: new Float64Array(LAGS) };
-  addUp(likeness, 0, sums);
+  const together = Math.max(1, Math.floor(days / ROUGHLY));
+  const blocks = together === 1 ? likeness : blocksOf(likeness, together);
+  addUp(blocks, 0, sums);
   const least = INSIDE * sums.possible[FURTHEST]!;
   for (let turn = -most; turn <= most; turn++) {
-    addUp(likeness, turn * grain, sums);
+    addUp(blocks, turn * grain * together, sums);
     for (let lag = 0; lag < LAGS; lag++) {
       if (!(sums.possible[lag]! >= least)) continue;
       const alike = sums.shared[lag]! / sums.possible[lag]!;
@@ -105,6 +109,20 @@ function bestLine(likeness: Likeness): Line {
     }
   }
   return best;
+}
+
+/** Sums of so many days each; what is left of them at the end is left out. */
+function blocksOf({ first, days, shared, possible }: Likeness, together: number): Likeness {
+  const count = Math.floor(days / together);
+  const sums = { shared: new Float64Array(count * LAGS), possible: new Float64Array(count * LAGS) };
+  for (let day = 0; day < count * together; day++) {
+    const to = Math.floor(day / together) * LAGS;
+    for (let lag = 0; lag < LAGS; lag++) {
+      sums.shared[to + lag]! += shared[day * LAGS + lag]!;
+      sums.possible[to + lag]! += possible[day * LAGS + lag]!;
+    }
+  }
+  return { first, days: count, ...sums };
 }
 
 /** Sums over the days by the lag in the middle of them, of a lag that grows at a rate [steps a day]. */

@@ -39,16 +39,17 @@ export function likenessOf(own: Log, other: Log): Likeness | null {
   for (const { mine, theirs } of movements) {
     const mySums = sumsOfSquares(mine);
     const theirSums = sumsOfSquares(theirs);
+    const [one, two] = [mine.value, theirs.value];
     for (let day = 0; day < days; day++) {
       const here = first + day * WINDOW - mine.first;
       size[day]! += mySums[here + WINDOW]! - mySums[here]!;
       for (let lag = 0; lag < LAGS; lag++) {
         const there = first + day * WINDOW - (lag - FURTHEST) - theirs.first;
         const begin = Math.max(0, -there);
-        const end = Math.min(WINDOW, theirs.value.length - there);
+        const end = Math.min(WINDOW, two.length - there);
         if (begin >= end) continue;
         let sum = 0;
-        for (let i = begin; i < end; i++) sum += mine.value[here + i]! * theirs.value[there + i]!;
+        for (let i = begin; i < end; i++) sum += one[here + i]! * two[there + i]!;
         shared[day * LAGS + lag]! += sum;
         possible[day * LAGS + lag]! += theirSums[there + end]! - theirSums[there + begin]!;
       }

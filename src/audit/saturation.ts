@@ -1,9 +1,13 @@
 import { formatDuration } from '../calendar/print.js';
+import type { Confidence } from '../log/finding.js';
 import { Flag } from '../log/flag.js';
-import { HOUR, type Milliseconds, type Percent } from '../units.js';
+import { rowsWithin } from '../log/span.js';
+import { vapourPressure } from '../psychrometry/vapourPressure.js';
+import { HOUR, type Kelvin, type Milliseconds, type Percent } from '../units.js';
 import { type AuditInput, type Check, type Found, fewOf, findingOn, partOf, partsOf } from './check.js';
 import { LIMITS } from './limits.js';
 import { judgement, type Points, pointsOf, rowsAt } from './points.js';
+import { quantile } from './robust.js';
 import type { Run } from './runs.js';
 
 /** From here on humidity lies at the upper rail, and up to here at the lower. */
@@ -12,7 +16,20 @@ const DRY: Percent = 1;
 /** A sensor that is stuck wet lets go for moments; within so long it is the same stretch. */
 const LETS_GO: Milliseconds = 1 * HOUR;
 /** Real air that warms by this much dries: 3 K take saturated air to 83 %, if no water comes in. */
-const WARMS = 3;
+const WARMS: Kelvin = 3;
+/** A morning; in more time another air mass brings its own water. */
+const SOON: Milliseconds = 8 * HOUR;
+/** The vapour in the air of this log rises by more in so long only once in two hundred hours (own choice). */
+const SELDOM = 0.995;
+/** What a log must show of drier air before it can say what is seldom. */
+const LEAST_HOURS = 100;
+/** Warming at the rail counts from here on where it cannot [ratio of vapour pressures]: 3 K at 5 °C. */
+const MUCH = 1.22;
+/** Another logger of the run that reads so much for most of the time says that it was wet indeed. */
+const WET_BESIDE: Percent = 97;
+const MOST = 0.8;
+/** A log that is at the rail for so much of its other time, too, stands in a damp place: what is said of it is less sure. */
+const DAMP_PLACE = 0.1;
 const JOINS_CADENCES = 3;
 /** Within so long after a stretch at the rail another one belongs to the same trouble. */
 const TROUBLE: Milliseconds = 72 * HOUR;
@@ -25,8 +42,10 @@ export const saturation: Check = {
   looksFor: 'humidity that stays at 100 % or at 0 % although the temperature changes',
   method:
     `Humidity of ${WET} % and more for ${LIMITS.saturation.duration / HOUR} h while the temperature ranges over ${WARMS} K, with the stretches of ${PART / HOUR} h and more that ` +
-    `follow or come before within ${TROUBLE / HOUR} h; humidity of ${DRY} % and less for ${LIMITS.saturation.dryDuration / HOUR} h. Questionable (flag 3): condensation counted on such values did not ` +
-    'happen, or cannot be told from it.',
+    `follow or come before within ${TROUBLE / HOUR} h; not where another logger of the run reads ${WET_BESIDE} % and more meanwhile. In a log that is at that end for more than ${DAMP_PLACE * 100} % of its other time, too, ` +
+    `only where saturated air would have had to gain more vapour within ${SOON / HOUR} h than the air of this log does in 199 of 200 h. Humidity of ${DRY} % and less for ${LIMITS.saturation.dryDuration / HOUR} h. ` +
+    'Questionable (flag 3): condensation counted on such values did not happen, or cannot be told from it. A sensor that reads a few per cent high after long wetness cannot be told ' +
+    'from damp air by its log alone; neighbour may see it where other loggers stand beside.',
   source:
     'reports of users of such sensors, which lock after condensation; durations are our own, long enough for fog',
   advice: 'dry the sensor out in a warm dry room; if it does not come back, it is done for',
@@ -43,10 +62,11 @@ export const saturation: Check = {
     if (input.cadence === null) return;
     const points = pointsOf(input, 'relative_humidity');
     const wet = stretchesOf(points, input.cadence, (humidity) => humidity >= WET);
-    const troubles = troublesOf(points, wet, input);
+    const confidence = isDampPlace(points, wet) ? 'possible' : 'likely';
+    const troubles = troublesOf(input, points, wet);
     yield* fewOf(
       input,
-      troubles.flatMap((trouble) => told(input, points, trouble, `${WET} % or more`)),
+      troubles.flatMap((trouble) => told(input, points, trouble, `${WET} % or more`, confidence)),
       (count) => `humidity stays at ${WET} % or more for days, ${count} times`,
     );
     const dry = stretchesOf(points, input.cadence, (humidity) => humidity <= DRY).filter(
@@ -54,7 +74,7 @@ export const saturation: Check = {
     );
     yield* fewOf(
       input,
-      dry.flatMap((run) => told(input, points, [run], `${DRY} % or less`)),
+      dry.flatMap((run) => told(input, points, [run], `${DRY} % or less`, 'likely')),
       (count) => `humidity stays at ${DRY} % or less for hours, ${count} times`,
     );
   },
@@ -79,13 +99,25 @@ function stretchesOf(
   return stretches;
 }
 
-/** Stretches that are too long for weather, each with the lesser ones around it. */
-function troublesOf(points: Points, stretches: readonly Run[], { cadence, ownLimits }: AuditInput): Run[][] {
+/** Stretches that are no weather, each with the lesser ones around it. */
+function troublesOf(input: AuditInput, points: Points, stretches: readonly Run[]): Run[][] {
   const { time } = points;
+  const { cadence, ownLimits } = input;
+  const longest = ownLimits?.saturation ?? LIMITS.saturation.duration;
+  const stuck = stretches.filter(
+    (run) => lasts(points, run) >= longest && warms(points, run) && !isWetBeside(input, points, run),
+  );
+  if (stuck.length === 0) return [];
+  const accused = isDampPlace(points, stretches) ? warmedAtOnce(points, stuck) : stuck;
+  const least = Math.max(Math.min(PART, longest), JOINS_CADENCES * cadence!);
   const parts = stretches.filter(
-    (run) =>
-      lasts(points, run) >=
-      Math.max(Math.min(PART, ownLimits?.saturation ?? PART), JOINS_CADENCES * cadence!),
+    (part) =>
+      accused.includes(part) ||
+      (lasts(points, part) >= least &&
+        accused.some(
+          (run) =>
+            time[part.first]! - time[run.last]! <= TROUBLE && time[run.first]! - time[part.last]! <= TROUBLE,
+        )),
   );
   const troubles: Run[][] = [];
   for (const part of parts) {
@@ -94,13 +126,10 @@ function troublesOf(points: Points, stretches: readonly Run[], { cadence, ownLim
       troubles.at(-1)!.push(part);
     else troubles.push([part]);
   }
-  const longest = ownLimits?.saturation ?? LIMITS.saturation.duration;
-  return troubles.filter((trouble) =>
-    trouble.some((run) => lasts(points, run) >= longest && warms(points, run)),
-  );
+  return troubles;
 }
 
-/** Whether the temperature ranges over so much in this stretch that the air cannot have stayed saturated. */
+/** Whether the temperature ranges over so much in this stretch that the air can hardly have stayed saturated. */
 function warms({ partner }: Points, { first, last }: Run): boolean {
   let least = Infinity;
   let greatest = -Infinity;
@@ -112,7 +141,92 @@ function warms({ partner }: Points, { first, last }: Run): boolean {
   return greatest - least >= WARMS;
 }
 
-function told(input: AuditInput, points: Points, runs: readonly Run[], where: string): Found[] {
+/** Whether the log is at its rail for much of its time, its longest stretch left out. */
+function isDampPlace(points: Points, wet: readonly Run[]): boolean {
+  const { time, count } = points;
+  const times = wet.map((run) => lasts(points, run));
+  const longest = Math.max(...times);
+  const total = times.reduce((sum, each) => sum + each, 0);
+  return total - longest > DAMP_PLACE * (time[count - 1]! - time[0]! - longest);
+}
+
+/** The stretches in which saturated air would have had to take up more water in a morning than this log's air does. */
+function warmedAtOnce(points: Points, stuck: readonly Run[]): Run[] {
+  const vapour = vapourByHour(points);
+  const much = seldomRise(points, vapour);
+  return stuck.filter((run) => greatestRise(points, vapour, run) > much);
+}
+
+/** Whether another logger reads next to saturation for most of a stretch: two sensors seldom lock at once. */
+function isWetBeside({ others }: AuditInput, { time }: Points, { first, last }: Run): boolean {
+  return others.some((other) => {
+    const { first: from, end } = rowsWithin(other.time, { from: time[first]!, until: time[last]! });
+    const wet = other.humidity.subarray(from, end).filter((humidity) => humidity >= WET_BESIDE).length;
+    return wet > 0 && wet >= MOST * (end - from);
+  });
+}
+
+/** Logarithm of the mean vapour pressure by hour, NaN where there is none, from the hour of the first point on. */
+function vapourByHour({ count, time, value, partner }: Points): Float64Array {
+  const first = Math.floor(time[0]! / HOUR);
+  const sums = new Float64Array(Math.floor(time[count - 1]! / HOUR) - first + 1);
+  const counts = new Uint32Array(sums.length);
+  for (let at = 0; at < count; at++) {
+    const vapour = vapourPressure(partner[at]!, Math.min(value[at]!, 100));
+    if (Number.isNaN(vapour)) continue;
+    const hour = Math.floor(time[at]! / HOUR) - first;
+    sums[hour]! += vapour;
+    counts[hour]!++;
+  }
+  return sums.map((sum, hour) => Math.log(sum / counts[hour]!));
+}
+
+/** By how much the vapour has risen at an hour, of the hours since `from` that lie shortly before it. */
+function riseAt(vapour: Float64Array, hour: number, from: number): number {
+  let rise = NaN;
+  for (let before = Math.max(from, hour - SOON / HOUR); before < hour; before++) {
+    const each = vapour[hour]! - vapour[before]!;
+    if (!(each <= rise)) rise = Number.isNaN(each) ? rise : each;
+  }
+  return rise;
+}
+
+/** What vapour rises by only seldom while the humidity is not at its end. */
+function seldomRise({ count, time, value }: Points, vapour: Float64Array): number {
+  const first = Math.floor(time[0]! / HOUR);
+  const drier = new Uint8Array(vapour.length);
+  for (let at = 0; at < count; at++) if (value[at]! < WET) drier[Math.floor(time[at]! / HOUR) - first] = 1;
+  const rises: number[] = [];
+  for (let hour = 1; hour < vapour.length; hour++) {
+    const rise = drier[hour] === 1 ? riseAt(vapour, hour, 0) : NaN;
+    if (!Number.isNaN(rise)) rises.push(rise);
+  }
+  if (rises.length < LEAST_HOURS) return Math.log(MUCH);
+  return quantile(
+    rises.sort((a, b) => a - b),
+    SELDOM,
+  );
+}
+
+function greatestRise({ time }: Points, vapour: Float64Array, { first, last }: Run): number {
+  const start = Math.floor(time[0]! / HOUR);
+  const from = Math.floor(time[first]! / HOUR) - start;
+  const to = Math.floor(time[last]! / HOUR) - start;
+  let greatest = 0;
+  for (let hour = from + 1; hour <= to; hour++) {
+    const rise = riseAt(vapour, hour, from);
+    if (rise > greatest) greatest = rise;
+  }
+  return greatest;
+}
+
+function told(
+  input: AuditInput,
+  points: Points,
+  runs: readonly Run[],
+  where: string,
+  confidence: Confidence,
+): Found[] {
   const places = runs.flatMap(({ first, last }) =>
     Array.from({ length: last - first + 1 }, (_, i) => first + i),
   );
@@ -125,7 +239,7 @@ function told(input: AuditInput, points: Points, runs: readonly Run[], where: st
       severity: 'warning',
       quantity: 'relative_humidity',
       message: `humidity stays at ${where} for ${formatDuration(total)}${often}${partOf(part, rows)}`,
-      confidence: 'likely',
+      confidence,
     }),
     marks: [judgement(input.log, 'relative_humidity', part, Flag.questionable)],
   }));

@@ -7,7 +7,7 @@ import { furthest, rowsOutside, unitOf } from './range.js';
 import { RANGE_UNITS, rangesInForce } from './stated.js';
 
 /** No sensor of relative humidity is stated for more than saturation. */
-const HUMIDITY_SPAN: Range = [0, 100];
+export const HUMIDITY_SPAN: Range = [0, 100];
 
 /** Values that the sensor is not made for. */
 export const sensorRange: Check = {

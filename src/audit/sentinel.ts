@@ -71,6 +71,13 @@ function temperatureCodes(toCelsius: AuditInput['toCelsius']): Map<number, numbe
   ]);
 }
 
+/** Whether a value is a code: between those next to 0 there is none, and two comparisons pass nearly all values over. */
+function isAmong(codes: ReadonlyMap<number, number>): (value: number) => boolean {
+  const below = Math.max(...[...codes.keys()].filter((code) => code < 0));
+  const above = Math.min(...[...codes.keys()].filter((code) => code > 0));
+  return (value) => !(value > below && value < above) && codes.has(value);
+}
+
 /** @param codes values that stand for "missing" wherever they occur, and how they were written */
 function* byValue(
   input: AuditInput,
@@ -79,13 +86,11 @@ function* byValue(
 ): Generator<Found> {
   const values = valuesOf(input.log, quantity);
   const flag = flagsOf(input.flags, quantity);
-  // between these there is no code: nearly every value is passed over by two comparisons
-  const below = Math.max(...[...codes.keys()].filter((code) => code < 0));
-  const above = Math.min(...[...codes.keys()].filter((code) => code > 0));
+  const isCode = isAmong(codes);
   const rowsByValue = new Map<number, number[]>();
   for (let row = 0; row < values.length; row++) {
     const value = values[row]!;
-    if ((value > below && value < above) || !codes.has(value) || !isUsable(flag[row]!)) continue;
+    if (!isCode(value) || !isUsable(flag[row]!)) continue;
     const rows = rowsByValue.get(value);
     if (rows === undefined) rowsByValue.set(value, [row]);
     else rows.push(row);
@@ -150,6 +155,7 @@ function sideOf(
 ): Uint8Array {
   const { time, temperature, length } = log;
   const reach = cadence === null ? Infinity : NEAR_CADENCES * cadence;
+  const isCode = isAmong(codes);
   const sides = new Uint8Array(length);
   let known: number = Side.none; // of the last instant with a temperature, and when that was
   let at = NaN;
@@ -163,7 +169,7 @@ function sideOf(
       if (value === code) {
         sides[row] = here;
         met = true;
-      } else if (!Number.isNaN(value) && !codes.has(value) && isUsable(flags.temperature[row]!)) {
+      } else if (!Number.isNaN(value) && !isCode(value) && isUsable(flags.temperature[row]!)) {
         off = Math.min(off, Math.abs(value - code));
       }
     }

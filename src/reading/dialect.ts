@@ -123,7 +123,21 @@ const EPOCH = /^\s*\d{9,19}([.,]\d+)?\s*$/;
 /** Nearly every cell of a log; none of the other looks has these forms. */
 const PLAIN_NUMBER = /^-?\d{1,8}(?:\.\d+)?$/;
 
+/** A sample is looked at again and again, and its cells are alike: their looks are kept, so many at most. */
+const looks = new Map<ByteText, CellLook>();
+const MOST_LOOKS = 4096;
+
 export function lookOf(cell: ByteText): CellLook {
+  let look = looks.get(cell);
+  if (look === undefined) {
+    look = lookedAt(cell);
+    if (looks.size >= MOST_LOOKS) looks.clear();
+    looks.set(cell, look);
+  }
+  return look;
+}
+
+function lookedAt(cell: ByteText): CellLook {
   if (PLAIN_NUMBER.test(cell)) return 'number';
   if (EPOCH.test(cell)) {
     const instant = epoch.parse(cell, 0, cell.length);

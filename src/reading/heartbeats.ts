@@ -55,6 +55,8 @@ export interface BeatSource {
 const SAMPLE = 1 << 16;
 /** Lines of the sample that are tried with every delimiter. */
 const TRIAL_LINES = 200;
+/** Lines of the sample that columns are judged by; all of it where there is no beat among them. */
+const JUDGED_LINES = 400;
 const DELIMITERS = ['\t', ';', ',', '|', ' '] as const;
 
 /**
@@ -167,8 +169,14 @@ function beatLayout(
 ): BeatLayout | null {
   const cut = complete ? sample : sample.slice(0, sample.lastIndexOf('\n') + 1) || sample;
   const punctuation = punctuationOf(cut);
-  const rows = punctuation === null ? [] : rowsOf(cut, punctuation, Infinity);
-  const beats = rows.filter(({ cells }) => cells.some(isStamp));
+  const rowsAmong = (most: number) => (punctuation === null ? [] : rowsOf(cut, punctuation, most));
+  const beatsIn = (lines: readonly SampleRow[]) => lines.filter(({ cells }) => cells.some(isStamp));
+  let rows = rowsAmong(JUDGED_LINES);
+  let beats = beatsIn(rows);
+  if (beats.length === 0) {
+    rows = rowsAmong(Infinity);
+    beats = beatsIn(rows);
+  }
   if (punctuation === null || beats.length === 0) {
     const [text = ''] = cut.split(/\r\n|\r|\n/).filter((line) => line.trim() !== '');
     throw new InputError(
@@ -200,6 +208,7 @@ function beatLayout(
   const times = clock === undefined ? [time] : [time, clock];
   const style = styleOf(
     judged.map(({ cells }) => cells[time]!),
+    () => rowsAmong(Infinity).flatMap(({ cells }) => (cells.length === width ? [cells[time]!] : [])),
     complete,
     input.dateOrder,
     { file, line: judged[0]!.line },
@@ -236,8 +245,11 @@ function punctuationOf(sample: ByteText): Punctuation | null {
     const beats = rowsOf(sample, punctuation, TRIAL_LINES).filter(({ cells }) => cells.some(isStamp));
     if (beats.length === 0) continue;
     const known = beats.reduce((sum, { cells }) => sum + shareKnown(cells), 0) / beats.length;
-    const several = beats.filter(({ cells }) => cells.length > 1).length / beats.length;
-    const score = beats.length + 0.9 * known + 0.09 * several;
+    // the blank within a stamp parts nothing
+    const isParted = ({ raw, cells }: SampleRow) =>
+      cells.length > 1 && !(delimiter === ' ' && isStamp(raw.trim()));
+    const parted = beats.filter(isParted).length / beats.length;
+    const score = beats.length + 0.9 * known + 0.09 * parted;
     if (best === null || score > best.score) best = { punctuation, score };
   }
   return best?.punctuation ?? null;
@@ -273,6 +285,7 @@ function headingsAbove(
 
 function styleOf(
   stamps: readonly ByteText[],
+  allStamps: () => readonly ByteText[],
   complete: boolean,
   asked: DateOrder | null,
   place: { readonly file: string; readonly line: number },
@@ -282,7 +295,7 @@ function styleOf(
   if (count('year-first') >= Math.max(count('numbered'), count('epoch'))) return 'year-first';
   if (count('epoch') >= count('numbered')) return 'epoch';
   if (asked !== null) return asked;
-  const order = dateOrderOf(stamps);
+  const order = dateOrderOf(allStamps());
   if (order === 'day-first' || order === 'month-first') return order;
   if (!complete && order === 'none') return null;
   throw new InputError(

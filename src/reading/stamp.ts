@@ -323,9 +323,13 @@ export function isNumberedDate(text: ByteText): boolean {
 export function dateOrderOf(stamps: readonly ByteText[]): OrderEvidence {
   let dayFirst = false;
   let monthFirst = false;
+  let date: ByteText = NO_BYTE;
   for (const stamp of stamps) {
+    // nearly every line has the date of the line before
+    if (stamp.startsWith(date)) continue;
     const match = NUMBERED.exec(stamp);
     if (match === null) continue;
+    date = match[0];
     dayFirst ||= Number(match[1]) > 12 && Number(match[3]) <= 12;
     monthFirst ||= Number(match[3]) > 12 && Number(match[1]) <= 12;
   }

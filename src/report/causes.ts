@@ -66,7 +66,7 @@ export const CAUSES_IN_WORDS: Readonly<Record<Cause, CauseInWords>> = {
     advice: 'rows were taken out of the table: ask who did it, and why',
   },
   censored: {
-    short: 'not known',
+    short: 'unknown',
     was: 'not heard of',
     advice: 'see whether it still runs, or whether the export ends early',
   },

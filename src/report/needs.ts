@@ -7,7 +7,7 @@ import { explain } from '../errors.js';
 import { fixed } from '../figures.js';
 import { type CheckName, type Finding, SEVERITIES, type Severity } from '../log/finding.js';
 import { downTimes, type Outage } from '../outages/outage.js';
-import type { Instant, Milliseconds } from '../units.js';
+import { HOUR, type Instant, MINUTE, type Milliseconds } from '../units.js';
 import { CAUSES_IN_WORDS } from './causes.js';
 import type { Page, PageLogger } from './page.js';
 import { type When, whenOn } from './when.js';
@@ -28,6 +28,8 @@ export interface Need {
   readonly isOpen: boolean;
   /** How much of it there was, among equals of its kind: time [ms] or number. */
   readonly weight: number;
+  /** The same in a few words, for the sentence at the top. */
+  readonly brief: string;
   /** What is the matter, in plain words. */
   readonly text: string;
   /** What to do about it. */
@@ -54,6 +56,7 @@ export function needsOf(page: Page): Need[] {
       until: null,
       isOpen: false,
       weight: 1,
+      brief: `${failures.length} input${failures.length === 1 ? '' : 's'} could not be read`,
       text: `an input could not be read: ${explain(failure).split('\n')[0]}`,
       advice: failure.advice ?? 'look at the file',
     }),
@@ -62,9 +65,9 @@ export function needsOf(page: Page): Need[] {
   const when = whenOn(span, page.zone);
   const needs = [
     ...inputs,
-    ...outageNeeds(outages.outages, when),
+    ...outageNeeds(outages.outages, loggers.length, when),
     ...loggers.flatMap((logger) => emptyNeeds(logger, outages.outages)),
-    ...loggers.flatMap((logger) => surfaceNeeds(logger, when)),
+    ...surfaceNeeds(loggers, when),
     ...findingNeeds(loggers, outages.outages, when),
   ];
   return needs.sort(
@@ -124,7 +127,7 @@ function occurrencesOf(outages: readonly Outage[]): Occurrence[] {
   );
 }
 
-function outageNeeds(outages: readonly Outage[], when: When): Need[] {
+function outageNeeds(outages: readonly Outage[], loggers: number, when: When): Need[] {
   return grouped(outages, ({ cause }) => cause).map((group): Need => {
     const { was, advice } = CAUSES_IN_WORDS[group[0]!.cause];
     const also = [...new Set(group.flatMap(({ alternatives }) => alternatives))];
@@ -140,17 +143,45 @@ function outageNeeds(outages: readonly Outage[], when: When): Need[] {
     const count = occurrences.length === 1 ? '' : `, ${occurrences.length} times`;
     const or = also.map((cause) => CAUSES_IN_WORDS[cause].short);
     return {
-      severity: worst(group.map(({ severity }) => severity)),
+      severity: worst(group.map((outage) => (isSlight(outage) ? 'note' : outage.severity))),
       about: 'outage',
       loggers: [...new Set(group.map(({ logger }) => logger))],
       from: Math.min(...group.map(({ from }) => from)),
       until: Math.max(...group.map(({ until }) => until)),
       isOpen: group.some(isOpen),
       weight: sum(occurrences.map(({ outage }) => lengthOf(outage))),
+      brief: outageInBrief(occurrences, loggers, when),
       text: `${isOneOf ? `${[...whose][0]}: ` : ''}${was}${count}: ${parts.join('; ')}${rest > 0 ? `; and ${rest} shorter` : ''}`,
       advice: `${advice}${or.length > 0 ? `; it may also have been: ${listed(or, 'or')}` : ''}`,
     };
   });
+}
+
+/** An outage this short that took no reading with it needs nobody (project rule). */
+const SLIGHT: Milliseconds = 10 * MINUTE;
+
+function isSlight(outage: Outage): boolean {
+  return !outage.dataDown && !isOpen(outage) && lengthOf(outage) < SLIGHT;
+}
+
+/** Who was away for how long, or who has not been heard of since, of all loggers there are. */
+function outageInBrief(occurrences: readonly Occurrence[], loggers: number, when: When): string {
+  const names = (some: readonly Occurrence[]) => {
+    const all = [...new Set(some.flatMap((each) => each.loggers))];
+    return all.length === loggers && all.length > 1 ? `all ${all.length} loggers` : listed(all);
+  };
+  const open = occurrences.filter(({ outage }) => isOpen(outage));
+  if (open.length > 0) {
+    return `nothing from ${names(open)} since ${when.at(Math.min(...open.map(({ outage }) => outage.from)))}`;
+  }
+  const [{ outage: first }] = occurrences as [Occurrence];
+  const isAway = occurrences.some(({ outage }) => outage.deviceDown || outage.dataDown);
+  const longest = Math.max(...occurrences.map(({ outage }) => lengthOf(outage)));
+  const count = occurrences.length;
+  const often = count === 1 ? '' : ` ${count} times,`;
+  const most = count === 1 ? '' : ' at most';
+  const length = longest > 0 ? `${often} for ${formatDuration(longest)}${most}` : often.slice(0, -1);
+  return `${names(occurrences)}${isAway ? ' away' : `: ${CAUSES_IN_WORDS[first.cause].was}`}${length}`;
 }
 
 function sum(values: readonly number[]): number {
@@ -158,7 +189,7 @@ function sum(values: readonly number[]): number {
 }
 
 /** Whether nothing has been heard since. */
-export function isOpen({ nextSign, deviceDown, dataDown }: Outage): boolean {
+function isOpen({ nextSign, deviceDown, dataDown }: Outage): boolean {
   return nextSign === null && (deviceDown || dataDown);
 }
 
@@ -185,6 +216,7 @@ function emptyNeeds({ id, reading }: PageLogger, outages: readonly Outage[]): Ne
       until: null,
       isOpen: true,
       weight: Number.POSITIVE_INFINITY,
+      brief: `no reading from ${id}`,
       text: `${id}: no reading in this time`,
       advice: 'see whether it still runs, and whether its file is where the site file says',
     },
@@ -208,14 +240,28 @@ function isTold(finding: Finding, { id, bridge, reading }: PageLogger, outages: 
   );
 }
 
+/** Checks whose findings cleaning has dealt with: a few of them are no reason to get up. */
+const DEALT_WITH: ReadonlySet<CheckName> = new Set(['unreadable', 'conflict', 'sentinel', 'gap']);
+/** So many of a check in one log are a few (project rule). */
+const FEW = 3;
+/** A hole this long is one in the figures (as everywhere on the page). */
+const HOLE: Milliseconds = HOUR;
+
+/** How bad a finding is for a page: a torn line, a conflict, a code for "no value" are worth a note. */
+function weighed({ check, severity, count, from, until }: Finding): Severity {
+  const isLong = from !== null && until !== null && until - from > HOLE;
+  return severity === 'warning' && DEALT_WITH.has(check) && count <= FEW && !isLong ? 'note' : severity;
+}
+
 function findingNeeds(loggers: readonly PageLogger[], outages: readonly Outage[], when: When): Need[] {
   const untold = loggers.flatMap((logger) =>
     logger.audit.findings
       .filter((finding) => !isTold(finding, logger, outages))
       .map((finding) => ({ id: logger.id, finding })),
   );
-  return grouped(untold, ({ finding }) => `${finding.check} ${finding.severity}`).map((group): Need => {
-    const { check, severity } = group[0]!.finding;
+  return grouped(untold, ({ finding }) => `${finding.check} ${weighed(finding)}`).map((group): Need => {
+    const { check } = group[0]!.finding;
+    const loggers = [...new Set(group.map(({ id }) => id))];
     const parts = group.slice(0, MOST_TOLD).map(({ id, finding: { message, from } }, i) => {
       const who = id === group[i - 1]?.id ? '' : `${id}: `;
       return `${who}${message}${from === null ? '' : `, ${when.at(from)}`}`;
@@ -225,63 +271,102 @@ function findingNeeds(loggers: readonly PageLogger[], outages: readonly Outage[]
       .flatMap(({ finding: { from, until } }) => [from, until])
       .filter((time) => time !== null);
     return {
-      severity,
+      severity: weighed(group[0]!.finding),
       about: 'finding',
-      loggers: [...new Set(group.map(({ id }) => id))],
+      loggers,
       from: times.length > 0 ? Math.min(...times) : null,
       until: times.length > 0 ? Math.max(...times) : null,
       isOpen: false,
       weight: sum(group.map(({ finding }) => finding.count)),
+      brief: `odd values or lines from ${listed(loggers)}`,
       text: `${parts.join('; ')}${rest > 0 ? `; and ${rest} more` : ''}`,
       advice: CHECKS.find(({ name }) => name === check)!.advice,
     };
   });
 }
 
-function surfaceNeeds({ id, damp, surfaces }: PageLogger, when: When): Need[] {
-  return damp.surfaces.flatMap(({ surface, condensation, wood, mould }, i): Need[] => {
-    const needs: Need[] = [];
-    const add = (severity: Severity, weight: number, text: string, advice: string) =>
-      needs.push({
-        severity,
-        about: 'surface',
-        loggers: [id],
-        from: null,
-        until: null,
-        isOpen: false,
-        weight,
-        text: `${surface.name} (${id}): ${text}`,
-        advice,
-      });
+/** What is the matter with one surface: the kind of it, how bad, how much, and how it is told. */
+interface Trouble extends Pick<Need, 'severity' | 'weight'> {
+  readonly kind: keyof typeof SURFACE_ADVICE;
+  readonly logger: string;
+  readonly surface: string;
+  readonly brief: string;
+  readonly text: string;
+  /** How much of it, where it is not the worst of its kind. */
+  readonly amount: string;
+}
+
+const SURFACE_ADVICE = {
+  wet: 'see whether it is still wet; wipe it dry, and air when it is drier outside',
+  wood: 'measure the wood itself; find where the water comes from, and let it dry',
+  mould: 'look and smell there; drier air stops it',
+} as const;
+
+/** One need of each kind: the worst of its surfaces, and how much of it the others have. */
+function surfaceNeeds(loggers: readonly PageLogger[], when: When): Need[] {
+  const troubles = loggers.flatMap((logger) => surfaceTroubles(logger, when));
+  return grouped(troubles, ({ kind, severity }) => `${kind} ${severity}`).map((group): Need => {
+    const [first, ...others] = group.toSorted((a, b) => b.weight - a.weight) as [Trouble, ...Trouble[]];
+    const { severity, kind, weight, logger, surface, brief, text } = first;
+    const rest =
+      others.length === 0 ? '' : ` and ${others.length} other surface${others.length === 1 ? '' : 's'}`;
+    const also = others.map((other) => `${other.surface} (${other.logger}) ${other.amount}`);
+    return {
+      severity,
+      about: 'surface',
+      loggers: [...new Set(group.map((trouble) => trouble.logger))],
+      from: null,
+      until: null,
+      isOpen: false,
+      weight,
+      brief: `${brief}${rest && `,${rest}`}`,
+      text: `${surface} (${logger}): ${text}${also.length === 0 ? '' : `; also ${listed(also)}: see below`}`,
+      advice: SURFACE_ADVICE[kind],
+    };
+  });
+}
+
+function surfaceTroubles({ id, damp, surfaces }: PageLogger, when: When): Trouble[] {
+  return damp.surfaces.flatMap(({ surface: { name }, condensation, wood, mould }, i): Trouble[] => {
+    const troubles: Trouble[] = [];
+    const add = (trouble: Omit<Trouble, 'logger' | 'surface'>) =>
+      troubles.push({ logger: id, surface: name, ...trouble });
     const wet = condensation[0]!;
     if (wet.expected > 0) {
-      add(
-        wet.certain > 0 ? 'warning' : 'note',
-        wet.certain,
-        `${wetInWords(wet)}, ${spellsInWords(surfaces[i]!.times.wet, wet, when)}`,
-        'see whether it is still wet; wipe it dry, and air when it is drier outside',
-      );
+      add({
+        kind: 'wet',
+        severity: wet.certain > 0 ? 'warning' : 'note',
+        weight: wet.certain > 0 ? wet.certain : wet.expected,
+        brief: `${name} wet for ${inHours(wet.expected)} (certainly ${inHours(wet.certain)})`,
+        amount: `for ${inHours(wet.expected)}`,
+        text: `${wetInWords(wet)}, ${spellsInWords(surfaces[i]!.times.wet, wet, when)}`,
+      });
     }
     const above = wood?.expected[0]?.aboveDecayLimit ?? 0;
     if (above > 0) {
-      add(
-        'warning',
-        above,
-        `its wood above ${DECAY_LIMIT} % moist for ${inHours(above)}`,
-        'measure the wood itself; find where the water comes from, and let it dry',
-      );
+      const moist = `above ${DECAY_LIMIT} % moist for ${inHours(above)}`;
+      add({
+        kind: 'wood',
+        severity: 'warning',
+        weight: above,
+        brief: `the wood of ${name} ${moist}`,
+        amount: `for ${inHours(above)}`,
+        text: `its wood ${moist}`,
+      });
     }
     const index = mould[0]?.greatest ?? NaN;
     if (index >= FIRST_MOULD) {
       const growth = index >= VISIBLE_MOULD ? 'growth that can be seen is likely' : 'growth may have begun';
-      add(
-        'warning',
-        index,
-        `mould index ${fixed(index, 1)}: ${growth}`,
-        'look and smell there; drier air stops it',
-      );
+      add({
+        kind: 'mould',
+        severity: 'warning',
+        weight: index,
+        brief: `mould index ${fixed(index, 1)} on ${name}`,
+        amount: fixed(index, 1),
+        text: `mould index ${fixed(index, 1)}: ${growth}`,
+      });
     }
-    return needs;
+    return troubles;
   });
 }
 

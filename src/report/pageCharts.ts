@@ -98,7 +98,7 @@ function unknownIn({ start, end }: PageLogger['span'], known: Intervals): Span[]
 const STATES = [
   { key: 'silent', name: 'silent', tone: 'alarm' },
   { key: 'no-readings', name: 'no readings', tone: 'caution' },
-  { key: 'unseen', name: 'not known', tone: 'unknown' },
+  { key: 'unseen', name: 'unknown', tone: 'unknown' },
   { key: 'no-beats', name: 'weak or no heartbeats', tone: 'note' },
   { key: 'well', name: 'reporting', tone: 'good' },
 ] as const satisfies readonly { key: string; name: string; tone: Tone }[];
@@ -198,7 +198,7 @@ export function dayCalendar(logger: PageLogger, outages: readonly Outage[], zone
     words: `extremes of the air, hours in which ${listed(
       damp.surfaces.map(({ surface }) => surface.name),
       'or',
-    )} was wet, and what is not known`,
+    )} was wet, and what is unknown`,
     meaning: 'hours of condensation on the wettest surface',
     days: days.map(({ period, airTemperature: air, both: { coverage } }, d) => {
       const wet = surfaces.map((surface) => surface.days[d]!);

@@ -1,8 +1,10 @@
 import { CHECKS } from '../audit/checks.js';
+import { HUMIDITY_SPAN } from '../audit/sensorRange.js';
 import { formatDuration } from '../calendar/print.js';
 import type { Zone } from '../calendar/zone.js';
 import { fixed } from '../figures.js';
 import type { CheckName } from '../log/finding.js';
+import type { Range } from '../log/sensor.js';
 import type { Outage } from '../outages/outage.js';
 import type { QuantitySummary } from '../period/summary.js';
 import { HOUR, type Milliseconds } from '../units.js';
@@ -26,7 +28,6 @@ export function loggerPart(
   zone: Zone,
 ): Section {
   const { id, logger: described, reading } = logger;
-  const calendar = dayCalendar(logger, outages, zone);
   const title = described.name === null ? id : `${id}: ${described.name}`;
   const parts: Part[] =
     reading.log.length === 0
@@ -36,15 +37,15 @@ export function loggerPart(
           ...surfaceParts(logger, place, when, zone),
           ...outageParts(logger, outages, zone),
           ...lineCharts(logger, zone),
-          ...(calendar === null ? [] : [calendar]),
+          ...calendarParts(logger, place, outages, zone),
           ...findingsPart(logger, place, zone),
         ];
   return { kind: 'section', id: `logger-${place}`, title, parts };
 }
 
-function airFacts({ whole, extremes, coverage, audit }: PageLogger, when: When): Facts {
+function airFacts({ whole, extremes, coverage, audit, logger }: PageLogger, when: When): Facts {
   const { airTemperature: air, relativeHumidity: damp, dewPointMean, frost, period, readings } = whole;
-  const withheld = 'withheld: too much of the time is not known';
+  const withheld = 'withheld: too much of the time is unknown';
   const { expected, observed, fraction, unknown } = coverage;
   return {
     kind: 'facts',
@@ -52,13 +53,9 @@ function airFacts({ whole, extremes, coverage, audit }: PageLogger, when: When):
       { name: 'warmest', ...extremeInWords(extremes.warmest, air, 'max', when) },
       { name: 'coldest', ...extremeInWords(extremes.coldest, air, 'min', when) },
       Number.isNaN(air.mean)
-        ? { name: 'mean', value: 'not known', more: withheld, tone: 'unknown' }
+        ? { name: 'mean', value: 'unknown', more: withheld, tone: 'unknown' }
         : { name: 'mean', value: `${fixed(air.mean, 1)} °C`, more: `dew point ${fixed(dewPointMean, 1)} °C` },
-      {
-        name: 'humidity',
-        value: `${fixed(damp.min, 0)} to ${fixed(damp.max, 0)} %`,
-        ...(Number.isNaN(damp.mean) ? {} : { more: `mean ${fixed(damp.mean, 0)} %` }),
-      },
+      humidityFact(damp, logger.sensorRange.relativeHumidity ?? HUMIDITY_SPAN),
       ...(frost.below > 0 ? [{ name: 'frost', value: inHours(frost.below), more: 'below 0 °C' }] : []),
       {
         name: 'readings',
@@ -78,13 +75,31 @@ function airFacts({ whole, extremes, coverage, audit }: PageLogger, when: When):
   };
 }
 
+/** @param range what the sensor can measure [%] */
+function humidityFact({ min, max, mean }: QuantitySummary, [least, greatest]: Range): Facts['facts'][number] {
+  const beyond = [
+    ...(max > greatest ? [`above ${greatest} %`] : []),
+    ...(min < least ? [`below ${least} %`] : []),
+  ].join(' or ');
+  const more = [
+    ...(Number.isNaN(mean) ? [] : [`mean ${fixed(mean, 0)} %`]),
+    ...(beyond === '' ? [] : [`values ${beyond} are not to be believed: the range of the sensor ends there`]),
+  ].join('; ');
+  return {
+    name: 'humidity',
+    value: Number.isNaN(max) ? 'unknown' : `${fixed(min, 0)} to ${fixed(max, 0)} %`,
+    ...(more === '' ? {} : { more }),
+    ...(beyond === '' ? {} : { tone: 'caution' }),
+  };
+}
+
 function extremeInWords(
   extreme: Extreme | null,
   quantity: QuantitySummary & { readonly completeness: string },
   end: 'min' | 'max',
   when: When,
 ): Omit<Facts['facts'][number], 'name'> {
-  if (extreme === null) return { value: 'not known', tone: 'unknown' };
+  if (extreme === null) return { value: 'unknown', tone: 'unknown' };
   const bound = quantity.completeness === 'bounded' ? (end === 'max' ? 'at least ' : 'at most ') : '';
   const { value, at, doubts, before, after, beyond } = extreme;
   const beside = [before, after].every(Number.isNaN)
@@ -114,8 +129,8 @@ function surfaceParts({ damp, surfaces, span }: PageLogger, place: number, when:
     const sum = condensation[0]!;
     const { name } = surface;
     if (sum.unknown >= span.end - span.start)
-      return { tone: 'unknown', text: `${name}: not known whether it was wet` };
-    const unseen = sum.unknown < WORTH_TELLING ? '' : `; ${inHours(sum.unknown)} are not known`;
+      return { tone: 'unknown', text: `${name}: unknown whether it was wet` };
+    const unseen = sum.unknown < WORTH_TELLING ? '' : `; ${inHours(sum.unknown)} unknown`;
     if (sum.expected === 0) {
       const perhaps =
         sum.possible > 0 ? `, though within the accuracy it may have been, for ${inHours(sum.possible)}` : '';
@@ -171,6 +186,18 @@ function outageParts({ id }: PageLogger, outages: readonly Outage[], zone: Zone)
       }),
     },
   ];
+}
+
+/** A calendar of more days is for those who look closer: on a telephone it is a line for each. */
+const MOST_DAYS = 62;
+
+function calendarParts(logger: PageLogger, place: number, outages: readonly Outage[], zone: Zone): Part[] {
+  const calendar = dayCalendar(logger, outages, zone);
+  if (calendar === null) return [];
+  const { days } = calendar;
+  if (days.length <= MOST_DAYS) return [calendar];
+  const title = `Day by day (${days.length} days)`;
+  return [{ kind: 'section', id: `days-${place}`, title, folded: true, parts: [calendar] }];
 }
 
 function findingsPart({ audit }: PageLogger, place: number, zone: Zone): Part[] {

@@ -1,7 +1,8 @@
 import { describe, expect, it, vi } from 'vitest';
 import { audit } from '../../src/audit/audit.js';
 import { CHECK_NAMES, type CheckName, type Finding } from '../../src/log/finding.js';
-import type { Log } from '../../src/log/log.js';
+import { type Log, slice } from '../../src/log/log.js';
+import { rowsWithin } from '../../src/log/span.js';
 import { DAY, HOUR } from '../../src/units.js';
 import { type Air, cellar, nearby, outdoors } from '../score/air.js';
 import { GRADES, readingsOf } from '../score/device.js';
@@ -93,6 +94,26 @@ describe('a clock that drifts', () => {
       expect.stringMatching(
         /^the clock runs faster than those of 2 other loggers, by about 1[12] min( \d0 s)? a day, (5 h 50 min|6 h) in 30 d: stamps can be put right in proportion from a moment at which it was right$/,
       ),
+    ]);
+  });
+
+  it.each([
+    { why: 'a day in the middle', day: 12 },
+    { why: 'the last day', day: 29 },
+  ])('is told of $why as of the whole log', ({ day }) => {
+    const span = { from: START + day * DAY, until: START + (day + 1) * DAY };
+    const { first, end } = rowsWithin(fast.time, span);
+    const log = slice(fast, first, end);
+    const reading = { log, around: fast, rejections: [], unreadable: [], parts: [{ newestFirst: false }] };
+    const told = audit(reading, { ...SETTINGS, ...span }, ELSE, [there, third]).findings;
+    const [whole] = found(fast, [there, third]);
+    expect(told).toMatchObject([
+      {
+        message: `${whole!.message}, in part outside the time asked for`,
+        from: log.time[0],
+        until: log.time[log.length - 1],
+        lines: [log.line[0], log.line[log.length - 1]],
+      },
     ]);
   });
 

@@ -1,7 +1,9 @@
 import { describe, expect, it } from 'vitest';
+import { audit } from '../../src/audit/audit.js';
 import { Flag } from '../../src/log/flag.js';
-import { auditOf, brief, findingsOf, type Line } from './auditing.js';
-import { changed, ordinary, rewritten } from './ordinary.js';
+import { at, auditOf, brief, findingsOf, type Line, readingOf, SETTINGS } from './auditing.js';
+import { dampWinter } from './dampWinter.js';
+import { changed, ordinary, rewritten, round } from './ordinary.js';
 
 const found = (lines: readonly Line[]) => findingsOf(auditOf(lines), 'saturation');
 const HOURS = 6; // readings every ten minutes
@@ -47,4 +49,60 @@ describe('saturation', () => {
     expect(found(soaked(5, 1))).toEqual([]);
     expect(found(soaked(7, 1.5))).toEqual([]);
   });
+
+  it('believes another logger that is wet at the same time, and none that is not', () => {
+    const besides = (humidity: number) => {
+      const other = readingOf([ordinary(2000).map((line) => ({ ...line, humidity }))]).log;
+      return findingsOf(audit(readingOf([soaked(30)]), SETTINGS, new Set(), [other]), 'saturation');
+    };
+    expect(besides(98)).toEqual([]);
+    expect(besides(90)).toHaveLength(1);
+  });
 });
+
+describe('saturation in a damp winter', () => {
+  const SEEDS = Array.from({ length: 12 }, (_, i) => i + 1);
+  const shore = SEEDS.map((seed) => dampWinter(seed));
+
+  it('is at its rail for days, and comes down', () => {
+    const longest = shore.map((lines) => longestWet(lines));
+    expect(longest.filter((hours) => hours >= 24).length).toBeGreaterThanOrEqual(10);
+  });
+
+  it('is not accused as a rule, and never surely', () => {
+    const all = shore.map(found);
+    expect(all.filter((findings) => findings.length > 0).length).toBeLessThanOrEqual(3);
+    expect(all.flat().filter(({ confidence }) => confidence !== 'possible')).toEqual([]);
+  });
+
+  it('is not accused at all where a second logger hangs beside', () => {
+    for (const [i, lines] of shore.entries()) {
+      const other = readingOf([dampWinter(SEEDS[i]!, -1)]).log;
+      const beside = audit(readingOf([lines]), SETTINGS, new Set(), [other]);
+      expect(findingsOf(beside, 'saturation')).toEqual([]);
+    }
+  });
+
+  it('is accused where mornings of 6 K leave it at its rail', () => {
+    const hit = shore.filter((lines) => {
+      const from = Math.floor(lines.length / 2);
+      const stuck = rewritten(lines, from, from + 4 * 48, (line) => ({
+        temperature: round(3 + 4 * Math.sin((2 * Math.PI * line.minute) / 1440)),
+        humidity: 100,
+      }));
+      return found(stuck).some(({ until }) => until! >= at(lines[from]!.minute + 1440));
+    });
+    expect(hit).toHaveLength(SEEDS.length);
+  });
+});
+
+/** The longest stretch at 99.5 % and more, in hours; the lines come every half hour. */
+function longestWet(lines: readonly Line[]): number {
+  let most = 0;
+  let now = 0;
+  for (const { humidity } of lines) {
+    now = humidity >= 99.5 ? now + 1 : 0;
+    most = Math.max(most, now);
+  }
+  return most / 2;
+}

@@ -1,4 +1,4 @@
-import { quantile, sampled } from './robust.js';
+import { sampled } from './robust.js';
 
 /** Steps that loggers write: whole and half degrees, whole degrees Fahrenheit, tenths, and finer. */
 const LATTICES = [1, 5 / 9, 0.5, 0.2, 0.1, 0.05, 0.01];
@@ -22,9 +22,10 @@ export function resolutionOf(values: Float64Array, count: number): number {
   });
   if (steps.length === 0) return NaN;
   for (const lattice of LATTICES) {
-    // a quantile of the misfit, so that the widest lattice that fits nearly all steps is taken
-    const misfit = Float64Array.from(steps, (step) => Math.abs(step / lattice - Math.round(step / lattice)));
-    if (quantile(misfit.sort(), SHARE) <= ROUNDING / lattice) return lattice;
+    let fitting = 0;
+    for (const step of steps)
+      if (Math.abs(step / lattice - Math.round(step / lattice)) <= ROUNDING / lattice) fitting++;
+    if (fitting > SHARE * steps.length) return lattice;
   }
   return 0;
 }

@@ -189,7 +189,8 @@ function foldAt(cadence: Milliseconds, jitter: Milliseconds) {
       count(time, due > 1);
       run.beats++;
       run.due += due;
-      const [since, at] = ahead ? [run.until, time] : [time, run.from];
+      const since = ahead ? run.until : time;
+      const at = ahead ? time : run.from;
       if (ahead) run.until = time;
       else run.from = time;
       if (restarted === true) {

@@ -57,6 +57,8 @@ const SAMPLE = 1 << 16;
 const TRIAL_LINES = 200;
 /** Lines of the sample that columns are judged by; all of it where there is no beat among them. */
 const JUDGED_LINES = 400;
+/** Lines that tell the order of day and month, mostly: two days and two midnights of a beat a minute. */
+const ORDER_LINES = 3000;
 const DELIMITERS = ['\t', ';', ',', '|', ' '] as const;
 
 /**
@@ -206,9 +208,11 @@ function beatLayout(
     ? columns.find((column) => mostly(column, isClockCell))
     : undefined;
   const times = clock === undefined ? [time] : [time, clock];
+  const stampsAmong = (most: number) =>
+    rowsAmong(most).flatMap(({ cells }) => (cells.length === width ? [cells[time]!] : []));
   const style = styleOf(
     judged.map(({ cells }) => cells[time]!),
-    () => rowsAmong(Infinity).flatMap(({ cells }) => (cells.length === width ? [cells[time]!] : [])),
+    stampsAmong,
     complete,
     input.dateOrder,
     { file, line: judged[0]!.line },
@@ -285,7 +289,7 @@ function headingsAbove(
 
 function styleOf(
   stamps: readonly ByteText[],
-  allStamps: () => readonly ByteText[],
+  stampsAmong: (most: number) => readonly ByteText[],
   complete: boolean,
   asked: DateOrder | null,
   place: { readonly file: string; readonly line: number },
@@ -295,7 +299,8 @@ function styleOf(
   if (count('year-first') >= Math.max(count('numbered'), count('epoch'))) return 'year-first';
   if (count('epoch') >= count('numbered')) return 'epoch';
   if (asked !== null) return asked;
-  const order = dateOrderOf(allStamps());
+  const first = dateOrderOf(stampsAmong(ORDER_LINES));
+  const order = first === 'none' ? dateOrderOf(stampsAmong(Infinity)) : first;
   if (order === 'day-first' || order === 'month-first') return order;
   if (!complete && order === 'none') return null;
   throw new InputError(
@@ -426,7 +431,9 @@ function beatReader(
 
   function restartedBetween(last: Beat, now: Beat): boolean | null {
     const ahead = now.time >= last.time;
-    const [earlier, later] = ahead ? [last, now] : [now, last];
+    // for every beat, and so without an array that is taken apart at once
+    const earlier = ahead ? last : now;
+    const later = ahead ? now : last;
     if (later.unset) return true;
     const { sign } = layout;
     if (sign === null) return null;

@@ -142,6 +142,7 @@ export function layoutOf(
   const style = styleOf(
     time,
     judged,
+    rows,
     () => rowsOf(sample, dialect.punctuation, Infinity),
     complete,
     options,
@@ -623,6 +624,7 @@ function isRunningNumber(column: Column): boolean {
 function styleOf(
   time: readonly number[],
   judged: readonly SampleRow[],
+  firstRows: readonly SampleRow[],
   allRows: () => readonly SampleRow[],
   complete: boolean,
   options: LayoutOptions,
@@ -636,8 +638,12 @@ function styleOf(
   if (count('epoch') >= numbered) return 'epoch';
   if (options.dateOrder !== null) return options.dateOrder;
   const first = judged[0]!;
-  const like = allRows().filter(({ cells }) => cells.length === first.cells.length && isData(cells));
-  const order = dateOrderOf(like.map(stampOf));
+  const orderIn = (rows: readonly SampleRow[]) =>
+    dateOrderOf(
+      rows.filter(({ cells }) => cells.length === first.cells.length && isData(cells)).map(stampOf),
+    );
+  const early = orderIn(firstRows);
+  const order = early === 'none' ? orderIn(allRows()) : early;
   if (order === 'day-first' || order === 'month-first') return order;
   const place = { file, line: first.line, text: stampOf(first) };
   const advice = 'say --date-order day-first or --date-order month-first';

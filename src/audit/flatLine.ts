@@ -1,12 +1,13 @@
 import { formatDuration } from '../calendar/print.js';
 import type { Confidence } from '../log/finding.js';
 import { Flag } from '../log/flag.js';
-import { HOUR, type Milliseconds, type Percent } from '../units.js';
+import { firstFrom } from '../log/span.js';
+import { HOUR, type Instant, type Milliseconds, type Percent } from '../units.js';
 import { type AuditInput, type Check, type Found, fewOf, findingOn, partOf, partsOf } from './check.js';
 import { LIMITS, NOTHING_STATED, type OwnLimits } from './limits.js';
-import { instantsOf, judgement, otherThan, type Points, pointsOf, rowsAt } from './points.js';
+import { instantsOf, judgement, otherThan, type Points, pointsApart, pointsOf, rowsAt } from './points.js';
 import { nameOf, QUANTITIES, unitOf } from './range.js';
-import { resolutionOf } from './resolution.js';
+import { resolutionOf, stepChanges } from './resolution.js';
 import { type Run, runsOf } from './runs.js';
 
 /** Fewer equal readings than this are no stretch. */
@@ -33,7 +34,7 @@ export const flatLine: Check = {
     'Temperature and humidity both unchanged for 3 h where they are written in tenths, 7 h with humidity in whole percent, 15 h ' +
     'with temperature in whole degrees too (questionable, flag 3); for 12, 24 and 48 h they are bad (flag 4), unless the log holds nothing else. One quantity ' +
     `alone unchanged for ${LIMITS.flatLine.alone / HOUR} h while the other moves as it always does is questionable. Never under ${LEAST} readings, nor under ` +
-    `${UNUSUAL} times the stretch that only one in a hundred of this log's own exceeds.`,
+    `${UNUSUAL} times the stretch that only one in a hundred of this log's own exceeds; where the log changes from tenths to whole numbers or back, each part by itself.`,
   source: 'simulations of quiet rooms, our own; the two outcomes after IOOS QARTOD, test 8 (flat line)',
   advice:
     'the program repeats its last reading when the sensor does not answer: restart it, then look at plug and wire',
@@ -55,24 +56,36 @@ export const flatLine: Check = {
   *run(input) {
     const { cadence } = input;
     if (cadence === null) return;
-    const [temperature, humidity] = QUANTITIES.map((quantity) => pointsOf(input, quantity));
+    const all = QUANTITIES.map((quantity) => pointsOf(input, quantity));
+    const changes = all.flatMap(({ value, count, time }) =>
+      stepChanges(value, count).map((place) => time[place]!),
+    );
+    const [temperature, humidity] = all.map((points) => alike(points, changes));
     const frozen = new Set<number>();
-    const both = [...bothUnchanged(input, temperature!, humidity!, cadence, frozen)];
+    const both = temperature!.flatMap((points, i) => [
+      ...bothUnchanged(input, points, humidity![i]!, cadence, frozen),
+    ]);
     yield* fewOf(
       input,
       both,
       (count) => `temperature and humidity both stay the same for too long, ${count} times`,
     );
-    for (const points of [temperature!, humidity!]) {
-      const one = [...oneUnchanged(input, points, cadence, frozen)];
-      yield* fewOf(
-        input,
-        one,
-        (count) => `${nameOf(points.quantity)} stays the same for too long, ${count} times`,
-      );
+    for (const parts of [temperature!, humidity!]) {
+      const one = parts.flatMap((points) => [...oneUnchanged(input, points, cadence, frozen)]);
+      const name = nameOf(parts[0]!.quantity);
+      yield* fewOf(input, one, (count) => `${name} stays the same for too long, ${count} times`);
     }
   },
 };
+
+/** The parts of a log in which it is written in the same steps, by the instants at which others begin. */
+function alike(points: Points, changes: readonly Instant[]): Points[] {
+  const instants = [...new Set(changes)].sort((a, b) => a - b);
+  return pointsApart(
+    points,
+    instants.map((instant) => firstFrom(points.time, instant)),
+  );
+}
 
 const lasts = ({ time }: Points, { first, last }: Run): Milliseconds => time[last]! - time[first]!;
 

@@ -87,6 +87,23 @@ export function otherThan(quantity: Measured): Measured {
   return quantity === 'air_temperature' ? 'relative_humidity' : 'air_temperature';
 }
 
+/** The points before each of these places, and after the last of them. */
+export function pointsApart(points: Points, places: readonly number[]): Points[] {
+  if (places.length === 0) return [points];
+  const { quantity, count, rows, time, value, partner } = points;
+  return [0, ...places].map((from, i) => {
+    const to = places[i] ?? count;
+    return {
+      quantity,
+      count: to - from,
+      rows: rows.subarray(from, to),
+      time: time.subarray(from, to),
+      value: value.subarray(from, to),
+      partner: partner.subarray(from, to),
+    };
+  });
+}
+
 /** The rows of these points, and those that repeat them. */
 export function rowsAt({ rows }: Points, log: Log, places: Iterable<number>): number[] {
   const all: number[] = [];

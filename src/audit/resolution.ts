@@ -7,6 +7,43 @@ const ROUNDING = 1e-4;
 /** So many values must lie on a lattice: single repaired or foreign ones do not hide it. */
 const SHARE = 0.95;
 
+/** So many changes from one whole number to another are no chance where values have tenths (project rule). */
+const WHOLE_CHANGES = 24;
+/** Values with a fraction among whole ones: repaired and foreign ones, if they are so few or such a part. */
+const FEW = { count: 3, share: 1 - SHARE };
+
+/**
+ * Where a log changes from finer steps to whole numbers or back, as after a change of its sensor or its program.
+ *
+ * @param values in order of time
+ * @param count how many of them
+ * @returns places at which another part begins, ascending; none where the log is written alike throughout
+ */
+export function stepChanges(values: Float64Array, count: number): number[] {
+  const places: number[] = [];
+  let known = 0; // as far as whole numbers, or something else, have been told of
+  for (const { from, to } of [...wholeStretches(values, count), { from: count, to: count }]) {
+    let odd = 0;
+    for (let at = known; at < from; at++) if (!Number.isInteger(values[at])) odd++;
+    if (odd > Math.max(FEW.count, FEW.share * (from - known))) places.push(known, from);
+    known = to;
+  }
+  return places.filter((place) => place > 0 && place < count);
+}
+
+function wholeStretches(values: Float64Array, count: number): { from: number; to: number }[] {
+  const stretches: { from: number; to: number }[] = [];
+  for (let from = 0; from < count; ) {
+    let to = from;
+    let changes = 0;
+    for (; to < count && Number.isInteger(values[to]); to++)
+      if (to > from && values[to] !== values[to - 1]) changes++;
+    if (changes >= WHOLE_CHANGES) stretches.push({ from, to });
+    from = to + 1;
+  }
+  return stretches;
+}
+
 /**
  * The step in which values are written: the widest of the usual lattices on which nearly all of the
  * differences between neighbouring values lie.

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { Flag } from '../../src/log/flag.js';
 import { auditOf, brief, findingsOf, type Line } from './auditing.js';
-import { ordinary, rewritten } from './ordinary.js';
+import { ordinary, rewritten, round } from './ordinary.js';
 
 const flat = (lines: readonly Line[]) => findingsOf(auditOf(lines), 'flat_line');
 const HOURS = 6; // readings every ten minutes
@@ -41,6 +41,22 @@ describe('flat line of both quantities', () => {
     expect(worst(long)).toBe(Flag.questionable);
     expect(worst(almost)).toBe(Flag.questionable);
     expect(worst(bad)).toBe(Flag.bad);
+  });
+
+  it('goes by the digits of the time, where another sensor writes whole numbers', () => {
+    // a quiet room: a step of a whole degree or per cent every ten hours, scatter in tenths
+    const quiet = ordinary(3000).map((line, i) => ({
+      ...line,
+      temperature: round(12.1 + Math.floor((i % 120) / 60) + ((i * 7919) % 5) / 10),
+      humidity: round(70.1 + Math.floor((i % 120) / 60) + ((i * 104729) % 5) / 10),
+    }));
+    const changing = [...quiet.slice(0, 1500), ...whole(quiet.slice(1500), true)];
+    expect(flat(changing)).toEqual([]);
+    const hung = (from: number, hours: number) =>
+      rewritten(changing, from, from + hours * HOURS, () => ({ temperature: 15, humidity: 60 }));
+    expect(flat(hung(600, 5))).toHaveLength(1);
+    expect(flat(hung(2100, 9))).toEqual([]);
+    expect(flat(hung(2100, 40))).toHaveLength(1);
   });
 
   it('tells where it is, and marks the whole of it', () => {

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { isSteady, vapourOf } from '../../src/audit/coherence.js';
-import { resolutionOf } from '../../src/audit/resolution.js';
+import { resolutionOf, stepChanges } from '../../src/audit/resolution.js';
 import { medianOf, quantile, sampled, spreadOf } from '../../src/audit/robust.js';
 
 const course = Float64Array.from(
@@ -12,6 +12,29 @@ const inSteps = (step: number) => course.map((value) => Math.round(value / step)
 describe('resolution', () => {
   it.each([1, 0.5, 0.2, 0.1, 0.05, 0.01])('of values in steps of %d', (step) => {
     expect(resolutionOf(inSteps(step), course.length)).toBe(step);
+  });
+
+  it('changes where another sensor writes, and nowhere else', () => {
+    const [fine, whole] = [inSteps(0.1), inSteps(1)];
+    const joined = (...parts: Float64Array[]) => Float64Array.from(parts.flatMap((part) => [...part]));
+    const changes = (values: Float64Array) => stepChanges(values, values.length);
+    expect(changes(fine)).toEqual([]);
+    expect(changes(whole)).toEqual([]);
+    expect(
+      changes(
+        joined(
+          fine,
+          fine.map(() => 12),
+          fine,
+        ),
+      ),
+    ).toEqual([]);
+    expect(changes(whole.map((value, i) => (i % 97 === 5 ? value + 0.8 : value)))).toEqual([]);
+    const [from, to, ...more] = changes(joined(fine, whole, fine));
+    expect(more).toEqual([]);
+    // a few values beside the change may be whole by chance
+    expect(Math.abs(from! - 500)).toBeLessThan(5);
+    expect(Math.abs(to! - 1000)).toBeLessThan(5);
   });
 
   it('of whole degrees Fahrenheit that were turned into °C', () => {

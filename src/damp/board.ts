@@ -112,7 +112,7 @@ export function board(
 function bookOn(account: Account, bridge: Milliseconds, from: number): number {
   const { time, equilibrium, moisture, timeConstant, known, unsettled, above, integral, max, next } = account;
   const { values, settledFrom } = moisture;
-  const start = from < time.length ? time[from]! : NaN;
+  const start = from < time.length ? time[from]! : Number.NaN;
   if (next >= account.periods.length || start !== known.until || Number.isNaN(max[next]!)) return from;
   const end = account.ends[next]!;
   const isSettled = unsettled.until !== start;
@@ -143,15 +143,24 @@ function bookOn(account: Account, bridge: Milliseconds, from: number): number {
 
 function equilibria({ temperature, humidity }: SurfaceCourse, error: Percent): Float64Array {
   const values = new Float64Array(humidity.length);
-  inBlocks(values.length, (from, until) => {
-    for (let i = from; i < until; i++) {
-      values[i] = equilibriumMoisture(
-        Math.max(temperature[i]!, COLDEST_TABULATED),
-        Math.max(0, Math.min(humidity[i]! + error, DAMPEST_TABULATED)),
-      );
-    }
-  });
+  inBlocks(values.length, (from, until) => putEquilibria(temperature, humidity, error, values, from, until));
   return values;
+}
+
+function putEquilibria(
+  temperature: Float64Array,
+  humidity: Float64Array,
+  error: Percent,
+  into: Float64Array,
+  from: number,
+  until: number,
+): void {
+  for (let i = from; i < until; i++) {
+    into[i] = equilibriumMoisture(
+      Math.max(temperature[i]!, COLDEST_TABULATED),
+      Math.max(0, Math.min(humidity[i]! + error, DAMPEST_TABULATED)),
+    );
+  }
 }
 
 interface TimesAbove {
@@ -200,7 +209,7 @@ function open(
       { limit: DECAY_LIMIT, times: tally(periods) },
     ],
     integral: new Float64Array(periods.length),
-    max: new Float64Array(periods.length).fill(NaN),
+    max: new Float64Array(periods.length).fill(Number.NaN),
     ends: Float64Array.from(periods, ({ end }) => end),
     bounds: new Float64Array(4),
     next: 0,

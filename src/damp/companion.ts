@@ -23,7 +23,7 @@ export interface CompanionTemperature {
  * @param companion null where its log is not at hand: then nothing is known
  */
 export function companionTemperature(time: Float64Array, companion: Companion | null): CompanionTemperature {
-  const values = new Float64Array(time.length).fill(NaN);
+  const values = new Float64Array(time.length).fill(Number.NaN);
   const stretch = new Uint32Array(time.length);
   if (companion === null) return { values, stretch };
 

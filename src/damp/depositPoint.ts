@@ -118,7 +118,7 @@ function cornerPoints(
     for (let i = from; i < until; i++) {
       const like = first[i]!;
       if (like < i) points[i] = points[like]!;
-      else if (Number.isNaN(expected[i]!)) points[i] = NaN;
+      else if (Number.isNaN(expected[i]!)) points[i] = Number.NaN;
       else {
         const t = Math.min(Math.max(temperature[i]! + dT, coldest), hottest);
         const u = Math.min(Math.max(humidity[i]! + dU, 0), 100);
@@ -140,7 +140,7 @@ export function depositPointsFor(surface: ModelledSurface, log: Log, deposits: D
  * @param freezing saturation pressure over ice at 0 °C [hPa]
  */
 function depositPoint(pressure: number, freezing: number, formula: SaturationFormula): Celsius {
-  if (Number.isNaN(pressure)) return NaN;
+  if (Number.isNaN(pressure)) return Number.NaN;
   // The formulas over water and ice meet a millikelvin beside 0 °C; no deposit point falls between them.
   if (pressure >= freezing) return Math.max(formula.dewPoint(pressure), 0);
   const frostPoint = formula.frostPoint(pressure);

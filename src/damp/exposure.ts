@@ -97,16 +97,23 @@ export function exposureOf(
  * the mean of that over the log.
  */
 function atTheSurface({ temperature, humidity }: Accuracy, log: Log, course: SurfaceCourse): Accuracy {
-  // Kept in a column: in a long loop a number in a variable is boxed each time it changes.
   const sums = new Float64Array(2);
-  inBlocks(log.length, (from, until) => {
-    for (let i = from; i < until; i++) {
-      // where the surface is saturated the quotient is not to be had
-      if (!(course.humidity[i]! < 100)) continue;
-      sums[0]! += log.humidity[i]!;
-      sums[1]! += course.humidity[i]!;
-    }
-  });
+  inBlocks(log.length, (from, until) => sumUp(sums, log.humidity, course.humidity, from, until));
   const [air, surface] = [sums[0]!, sums[1]!];
   return { temperature, humidity: air > 0 ? humidity * (surface / air) : humidity };
+}
+
+/** Adds up both, where the surface is not saturated: there the quotient is not to be had. */
+function sumUp(
+  sums: Float64Array,
+  air: Float64Array,
+  surface: Float64Array,
+  from: number,
+  until: number,
+): void {
+  for (let i = from; i < until; i++) {
+    if (!(surface[i]! < 100)) continue;
+    sums[0]! += air[i]!;
+    sums[1]! += surface[i]!;
+  }
 }

@@ -39,7 +39,7 @@ export function lagging(
 ): Follower {
   const carried = Math.max(CARRIED, CARRIED_CONSTANTS * timeConstant, bridge);
   const settling = settlingOf(timeConstant);
-  const values = new Float64Array(goal.length).fill(NaN);
+  const values = new Float64Array(goal.length).fill(Number.NaN);
   const settledFrom = new Float64Array(goal.length).fill(Number.POSITIVE_INFINITY);
   let previous = -1;
   let i = nextGood(goal, 0);

@@ -27,8 +27,8 @@ export function smallestMargins(periods: readonly Period[]): SmallestMargins {
   return {
     periods,
     ends: Float64Array.from(periods, ({ end }) => end),
-    min: new Float64Array(periods.length).fill(NaN),
-    minTime: new Float64Array(periods.length).fill(NaN),
+    min: new Float64Array(periods.length).fill(Number.NaN),
+    minTime: new Float64Array(periods.length).fill(Number.NaN),
     next: 0,
   };
 }
@@ -67,7 +67,7 @@ export function noteBetween(
   const { periods } = margin;
   while (margin.next < periods.length && periods[margin.next]!.end <= settled) margin.next++;
   for (let p = margin.next; p < periods.length && periods[p]!.start < end; p++) {
-    const lowest = bend > 0 ? start + turningPoint(slope, bend, timeConstant) : NaN;
+    const lowest = bend > 0 ? start + turningPoint(slope, bend, timeConstant) : Number.NaN;
     const from = Math.max(settled, periods[p]!.start);
     const until = Math.min(end, periods[p]!.end);
     noteIn(margin, p, from, valueAt(from - start, value, slope, bend, timeConstant));

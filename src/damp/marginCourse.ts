@@ -53,8 +53,8 @@ function lookBetween(
 ): void {
   const { values, towards, timeConstant, settledFrom, stretch, nights } = surface;
   // Nearly all steps are one cadence long: what hangs on their length is worked out when that changes.
-  let step: Milliseconds = NaN;
-  let share = NaN;
+  let step: Milliseconds = Number.NaN;
+  let share = Number.NaN;
   let i = nextGood(points, from);
   // sunsets and sunrises that lie behind
   let night = i < until ? countUpTo(nights, time[i]!) : 0;
@@ -256,7 +256,7 @@ function nextSmaller(
 ): number {
   const { values } = surface;
   const end = next < ends.length ? ends[next]! : Number.NEGATIVE_INFINITY;
-  const smallest = next < ends.length ? min[next]! : NaN;
+  const smallest = next < ends.length ? min[next]! : Number.NaN;
   let i = from;
   for (; i < steps.length; i++) {
     if (steps[i] !== EVEN) break;

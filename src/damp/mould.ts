@@ -86,7 +86,7 @@ const WARM: Celsius = 20;
  */
 export function criticalHumidity(temperature: Celsius, lowest: Percent = 80): Percent {
   const t = temperature;
-  if (!(t > FREEZING && t < TOO_HOT)) return NaN;
+  if (!(t > FREEZING && t < TOO_HOT)) return Number.NaN;
   if (t > WARM) return lowest;
   return Math.max(lowest, ((-0.00267 * t + 0.16) * t - 3.13) * t + 100);
 }
@@ -299,7 +299,7 @@ function open(
     lowered: { error: -accuracy.humidity, index: 0, dry: 0 },
     raised: { error: accuracy.humidity, index: 0, dry: 0 },
     summaries: [],
-    first: NaN,
+    first: Number.NaN,
     total: 0,
     greatest: 0,
     favourable: 0,
@@ -367,10 +367,10 @@ function closePeriod(account: Account): void {
   const started = account.total > 0;
   summaries.push({
     period,
-    index: started ? measured.index : NaN,
-    lowest: started ? Math.min(measured.index, lowered.index, raised.index) : NaN,
-    highest: started ? Math.max(measured.index, lowered.index, raised.index) : NaN,
-    greatest: started ? Math.max(account.greatest, measured.index) : NaN,
+    index: started ? measured.index : Number.NaN,
+    lowest: started ? Math.min(measured.index, lowered.index, raised.index) : Number.NaN,
+    highest: started ? Math.max(measured.index, lowered.index, raised.index) : Number.NaN,
+    greatest: started ? Math.max(account.greatest, measured.index) : Number.NaN,
     favourable: account.favourable,
     known: account.knownInPeriod,
     unknown: period.end - period.start - account.knownInPeriod,

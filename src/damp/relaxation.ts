@@ -26,7 +26,7 @@ export function valueAt(
 /** Where the course turns: lowest if `bend` is above 0, else highest. NaN if before the start or never. */
 export function turningPoint(slope: number, bend: number, timeConstant: Milliseconds): Milliseconds {
   const left = (slope * timeConstant) / bend;
-  return left > 0 && left < 1 ? -timeConstant * Math.log(left) : NaN;
+  return left > 0 && left < 1 ? -timeConstant * Math.log(left) : Number.NaN;
 }
 
 /**
@@ -44,7 +44,7 @@ export function belowZero(
   bounds: Float64Array,
 ): number {
   const end = valueAt(length, start, slope, bend, timeConstant);
-  const turn = bend === 0 ? NaN : turningPoint(slope, bend, timeConstant);
+  const turn = bend === 0 ? Number.NaN : turningPoint(slope, bend, timeConstant);
   const turns = turn < length;
   const extreme = turns ? valueAt(turn, start, slope, bend, timeConstant) : end;
 

@@ -43,8 +43,8 @@ function meansFrom(
 ): TrailingMeans {
   const earliest = steps.first - bridge;
   const sums = sumsUpTo(steps, merged(starts, ends));
-  const temperature = new Float64Array(ends.length).fill(NaN);
-  const humidity = new Float64Array(ends.length).fill(NaN);
+  const temperature = new Float64Array(ends.length).fill(Number.NaN);
+  const humidity = new Float64Array(ends.length).fill(Number.NaN);
   let from = 0;
   let until = 0;
   for (let k = 0; k < ends.length; k++) {

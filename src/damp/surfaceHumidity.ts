@@ -1,6 +1,7 @@
 import { inBlocks } from '../log/blocks.js';
 import { buck1996 } from '../psychrometry/buck1996.js';
 import { effectiveHumidity } from '../psychrometry/relativeHumidity.js';
+import type { SaturationFormula } from '../psychrometry/saturationFormula.js';
 import type { Celsius, Percent } from '../units.js';
 
 /** What a surface is exposed to: a row per reading, in order of time, NaN where a value is unknown. */
@@ -53,14 +54,27 @@ export function surfaceHumidities(
   formula = buck1996,
 ): Float64Array {
   const humidities = new Float64Array(surface.length);
-  inBlocks(surface.length, (from, until) => {
-    for (let i = from; i < until; i++) {
-      const kept = effectiveHumidity(air.humidity[i]!);
-      humidities[i] =
-        surface[i] === air.temperature[i]
-          ? kept
-          : Math.min(100, kept * (saturation[i]! / formula.water(surface[i]!)));
-    }
-  });
+  inBlocks(surface.length, (from, until) =>
+    bringTo(surface, air.temperature, air.humidity, saturation, formula, humidities, from, until),
+  );
   return humidities;
+}
+
+function bringTo(
+  surface: Float64Array,
+  temperature: Float64Array,
+  humidity: Float64Array,
+  saturation: Float64Array,
+  formula: SaturationFormula,
+  into: Float64Array,
+  from: number,
+  until: number,
+): void {
+  for (let i = from; i < until; i++) {
+    const kept = effectiveHumidity(humidity[i]!);
+    into[i] =
+      surface[i] === temperature[i]
+        ? kept
+        : Math.min(100, kept * (saturation[i]! / formula.water(surface[i]!)));
+  }
 }

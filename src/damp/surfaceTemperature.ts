@@ -54,42 +54,58 @@ export function surfaceTemperature(
       return massOf(log, surface, bridge);
     case 'measured': {
       const { values, stretch } = companionTemperature(time, companion);
-      return { ...following(values), stretch };
+      return following(values, values, stretch);
     }
     case 'between': {
       const { values: outside, stretch } = companionTemperature(time, companion);
       const values = outside.map((te, i) => wallTemperature(air[i]!, te, surface.temperatureFactor));
-      return { ...following(values), stretch };
+      return following(values, values, stretch);
     }
     case 'night-sky':
       return droppingAtNight(log, surface.drop, surface.position);
   }
 }
 
-/** A surface that is what its values say, from reading to reading on straight lines. */
-function following(values: Float64Array): SurfaceTemperature {
-  return {
-    values,
-    towards: values,
-    timeConstant: 0,
-    settledFrom: values.map((value) =>
-      Number.isNaN(value) ? Number.POSITIVE_INFINITY : Number.NEGATIVE_INFINITY,
-    ),
-    stretch: new Uint32Array(values.length),
-    nights: new Float64Array(0),
-    drop: 0,
-  };
+const NEVER = new Float64Array(0);
+
+/** All models end here: code that has met one kind of object need not be compiled again for the next surface. */
+function courseOf(
+  values: Float64Array,
+  towards: Float64Array,
+  settledFrom: Float64Array,
+  stretch: Uint32Array,
+  timeConstant: Milliseconds,
+  nights: Float64Array,
+  drop: Kelvin,
+): SurfaceTemperature {
+  return { values, towards, timeConstant, settledFrom, stretch, nights, drop };
+}
+
+/** A surface that is what its values say, from reading to reading on straight lines; at night less by `drop`. */
+function following(
+  values: Float64Array,
+  towards: Float64Array = values,
+  stretch: Uint32Array = new Uint32Array(values.length),
+  nights: Float64Array = NEVER,
+  drop: Kelvin = 0,
+): SurfaceTemperature {
+  const settledFrom = new Float64Array(values.length);
+  for (let i = 0; i < values.length; i++) {
+    settledFrom[i] = Number.isNaN(values[i]!) ? Number.POSITIVE_INFINITY : Number.NEGATIVE_INFINITY;
+  }
+  return courseOf(values, towards, settledFrom, stretch, 0, nights, drop);
 }
 
 function droppingAtNight(log: Log, drop: Kelvin, position: Position): SurfaceTemperature {
   const { time, temperature: air, length } = log;
   const bounds = length === 0 ? new Float64Array(0) : nights(position, time[0]!, time[length - 1]! + 1);
+  const values = new Float64Array(length);
   let next = 0;
-  const values = air.map((temperature, i) => {
+  for (let i = 0; i < length; i++) {
     while (next < bounds.length && bounds[next]! <= time[i]!) next++;
-    return next % 2 === 1 ? temperature - drop : temperature;
-  });
-  return { ...following(values), towards: air, nights: bounds, drop };
+    values[i] = next % 2 === 1 ? air[i]! - drop : air[i]!;
+  }
+  return following(values, air, undefined, bounds, drop);
 }
 
 /**
@@ -109,13 +125,5 @@ function massOf(
     });
   }
   const { values, settledFrom } = lagging(time, air, timeConstant, bridge);
-  return {
-    values,
-    towards: air,
-    timeConstant,
-    settledFrom,
-    stretch: new Uint32Array(length),
-    nights: new Float64Array(0),
-    drop: 0,
-  };
+  return courseOf(values, air, settledFrom, new Uint32Array(length), timeConstant, NEVER, 0);
 }

@@ -20,7 +20,7 @@ export const MOULD_LIMIT: Percent = 80;
  * @example standardSaturation(20) // 23.3695
  */
 export function standardSaturation(temperature: Celsius): Hectopascal {
-  if (!(temperature >= COLDEST && temperature <= HOTTEST)) return NaN;
+  if (!(temperature >= COLDEST && temperature <= HOTTEST)) return Number.NaN;
   const { m, n } = temperature < 0 ? ICE : WATER;
   return SCALE * Math.exp((m * temperature) / (n + temperature));
 }
@@ -30,7 +30,8 @@ export function standardSaturation(temperature: Celsius): Hectopascal {
  * NaN for pressures that do not saturate between −80 and 100 °C.
  */
 export function standardDewPoint(pressure: Hectopascal): Celsius {
-  if (!(pressure >= standardSaturation(COLDEST) && pressure <= standardSaturation(HOTTEST))) return NaN;
+  if (!(pressure >= standardSaturation(COLDEST) && pressure <= standardSaturation(HOTTEST)))
+    return Number.NaN;
   const { m, n } = pressure < SCALE ? ICE : WATER;
   const x = Math.log(pressure / SCALE);
   return (n * x) / (m - x);
@@ -45,7 +46,7 @@ export function standardDewPoint(pressure: Hectopascal): Celsius {
  * @example wallTemperature(20, -5, 0.7) // 12.5
  */
 export function wallTemperature(inside: Celsius, outside: Celsius, factor: number): Celsius {
-  if (!(factor >= 0 && factor <= 1)) return NaN;
+  if (!(factor >= 0 && factor <= 1)) return Number.NaN;
   return outside + factor * (inside - outside);
 }
 
@@ -69,7 +70,7 @@ export function wallHumidity(inside: Celsius, humidity: Percent, outside: Celsiu
  * @example coldestAllowed(20, 50) // 12.62
  */
 export function coldestAllowed(inside: Celsius, humidity: Percent, limit: Percent = MOULD_LIMIT): Celsius {
-  if (!(limit > 0 && limit <= 100)) return NaN;
+  if (!(limit > 0 && limit <= 100)) return Number.NaN;
   return standardDewPoint((effectiveHumidity(humidity) * standardSaturation(inside)) / limit);
 }
 
@@ -85,6 +86,6 @@ export function requiredFactor(
   outside: Celsius,
   limit: Percent = MOULD_LIMIT,
 ): number {
-  if (!(inside > outside)) return NaN;
+  if (!(inside > outside)) return Number.NaN;
   return (coldestAllowed(inside, humidity, limit) - outside) / (inside - outside);
 }

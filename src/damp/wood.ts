@@ -16,8 +16,8 @@ export const DAMPEST_TABULATED: Percent = 99;
  * @example equilibriumMoisture(20, 65) // 12.0
  */
 export function equilibriumMoisture(temperature: Celsius, humidity: Percent): Percent {
-  if (!(temperature >= COLDEST_TABULATED && temperature <= HOTTEST)) return NaN;
-  if (!(humidity >= 0 && humidity <= DAMPEST_TABULATED)) return NaN;
+  if (!(temperature >= COLDEST_TABULATED && temperature <= HOTTEST)) return Number.NaN;
+  if (!(humidity >= 0 && humidity <= DAMPEST_TABULATED)) return Number.NaN;
   const t = temperature;
   const w = 349 + 1.29 * t + 0.0135 * t * t;
   const k = 0.805 + 0.000736 * t - 0.00000273 * t * t;

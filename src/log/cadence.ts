@@ -48,5 +48,5 @@ function middle(counts: ReadonlyMap<number, number>, total: number): number {
     below += count;
     if (2 * below >= total) return value;
   }
-  return NaN;
+  return Number.NaN;
 }

@@ -39,7 +39,7 @@ export function pacesOf(time: Float64Array, cadence: Milliseconds): Pace[] {
   const starts: { first: number; cadence: Milliseconds }[] = [{ first: 0, cadence }];
   let current = cadence;
   let usual = 0; // the last row that ends an interval of the current cadence
-  let alike = NaN; // what the intervals of the run are alike to
+  let alike = Number.NaN; // what the intervals of the run are alike to
   let seen = 0; // how many of them
   let from = 0; // the row at which the run begins
   for (let row = 1; row < n; row++) {
@@ -47,7 +47,7 @@ export function pacesOf(time: Float64Array, cadence: Milliseconds): Pace[] {
     if (step <= 0) continue;
     if (isAlike(step, current)) {
       usual = row;
-      alike = NaN;
+      alike = Number.NaN;
       continue;
     }
     if (Number.isNaN(alike) || !isWhole(step, alike)) {
@@ -65,7 +65,7 @@ export function pacesOf(time: Float64Array, cadence: Milliseconds): Pace[] {
     starts.push({ first, cadence: isAlike(pace, cadence) ? cadence : pace });
     current = pace;
     usual = row;
-    alike = NaN;
+    alike = Number.NaN;
   }
   return starts.map((start, i) => ({ ...start, last: starts[i + 1]?.first ?? Math.max(0, n - 1) }));
 }

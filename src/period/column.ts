@@ -32,10 +32,10 @@ export function summariseColumn(
 ): ColumnSummary {
   const count = periods.length;
   const readings = new Uint32Array(count);
-  const min = new Float64Array(count).fill(NaN);
-  const minTime = new Float64Array(count).fill(NaN);
-  const max = new Float64Array(count).fill(NaN);
-  const maxTime = new Float64Array(count).fill(NaN);
+  const min = new Float64Array(count).fill(Number.NaN);
+  const minTime = new Float64Array(count).fill(Number.NaN);
+  const max = new Float64Array(count).fill(Number.NaN);
+  const maxTime = new Float64Array(count).fill(Number.NaN);
   const integral = new Float64Array(count);
 
   let p = 0;

@@ -89,7 +89,7 @@ export function judge(
       airTemperature: withheld(summary.airTemperature, airTemperature),
       relativeHumidity: withheld(summary.relativeHumidity, relativeHumidity),
       both: { ...summary.both, completeness: both },
-      dewPointMean: hasMean(both) ? summary.dewPointMean : NaN,
+      dewPointMean: hasMean(both) ? summary.dewPointMean : Number.NaN,
     };
   });
 }
@@ -124,5 +124,5 @@ function hasMean(completeness: Completeness): boolean {
 }
 
 function withheld(summary: QuantitySummary, completeness: Completeness): QuantitySummary & Judged {
-  return { ...summary, completeness, mean: hasMean(completeness) ? summary.mean : NaN };
+  return { ...summary, completeness, mean: hasMean(completeness) ? summary.mean : Number.NaN };
 }

@@ -27,8 +27,8 @@ export function tally(periods: readonly Period[]): Tally {
     time: new Float64Array(periods.length),
     count: new Uint32Array(periods.length),
     longest: new Float64Array(periods.length),
-    from: NaN,
-    until: NaN,
+    from: Number.NaN,
+    until: Number.NaN,
     next: 0,
   };
 }

@@ -17,7 +17,7 @@ export const defaultAir: AirModel = { formula: buck1996, enhanced: true };
 /** The factor on saturation pressures (a ratio) in this model; NaN for a pressure outside 200 to 1800 hPa. */
 export function saturationFactor(pressure: Hectopascal, model: AirModel): number {
   if (model.enhanced) return enhancementFactor(pressure);
-  return pressure >= LOWEST_PRESSURE && pressure <= HIGHEST_PRESSURE ? 1 : NaN;
+  return pressure >= LOWEST_PRESSURE && pressure <= HIGHEST_PRESSURE ? 1 : Number.NaN;
 }
 
 /** Partial pressure of the vapour in air under this pressure [hPa]. Range as for `vapourPressure`. */

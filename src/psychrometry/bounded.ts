@@ -17,11 +17,11 @@ export function bounded(formula: SaturationFormula): SaturationFormula {
     source: formula.source,
     waterRange: formula.waterRange,
     iceRange: formula.iceRange,
-    water: (t) => (t >= coldestWater && t <= hottestWater ? water(t) : NaN),
-    ice: (t) => (t >= coldestIce && t <= hottestIce ? ice(t) : NaN),
-    dewPoint: (e) => (e >= driestWater && e <= dampestWater ? dewPoint(e) : NaN),
-    frostPoint: (e) => (e >= driestIce && e < dampestIce ? frostPoint(e) : NaN),
-    slopeWater: (t) => (t >= coldestWater && t <= hottestWater ? slopeWater(t) : NaN),
-    slopeIce: (t) => (t >= coldestIce && t <= hottestIce ? slopeIce(t) : NaN),
+    water: (t) => (t >= coldestWater && t <= hottestWater ? water(t) : Number.NaN),
+    ice: (t) => (t >= coldestIce && t <= hottestIce ? ice(t) : Number.NaN),
+    dewPoint: (e) => (e >= driestWater && e <= dampestWater ? dewPoint(e) : Number.NaN),
+    frostPoint: (e) => (e >= driestIce && e < dampestIce ? frostPoint(e) : Number.NaN),
+    slopeWater: (t) => (t >= coldestWater && t <= hottestWater ? slopeWater(t) : Number.NaN),
+    slopeIce: (t) => (t >= coldestIce && t <= hottestIce ? slopeIce(t) : Number.NaN),
   };
 }

@@ -12,6 +12,6 @@ export const HIGHEST_PRESSURE: Hectopascal = 1800;
  * @see WMO-No. 8, Annex 4.B, as three public codes cite it.
  */
 export function enhancementFactor(pressure: Hectopascal): number {
-  if (!(pressure >= LOWEST_PRESSURE && pressure <= HIGHEST_PRESSURE)) return NaN;
+  if (!(pressure >= LOWEST_PRESSURE && pressure <= HIGHEST_PRESSURE)) return Number.NaN;
   return 1.0016 + 3.15e-6 * pressure - 0.074 / pressure;
 }

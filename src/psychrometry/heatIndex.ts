@@ -52,11 +52,11 @@ export function heatIndexRegression(temperature: Celsius, humidity: Percent): Ce
  * @example heatIndex(32.2222, 70) // 41.07
  */
 export function heatIndex(temperature: Celsius, humidity: Percent): Celsius {
-  if (!(temperature >= COLDEST && temperature <= HOTTEST)) return NaN;
+  if (!(temperature >= COLDEST && temperature <= HOTTEST)) return Number.NaN;
   const T = toFahrenheit(temperature);
   const R = effectiveHumidity(humidity);
   const simple = 0.5 * (T + 61 + 1.2 * (T - 68) + 0.094 * R);
   const index = (simple + T) / 2 < 80 ? simple : regression(T, R) + adjustment(T, R);
   const celsius = toCelsius(index);
-  return celsius <= HIGHEST_INDEX ? celsius : NaN;
+  return celsius <= HIGHEST_INDEX ? celsius : Number.NaN;
 }

@@ -25,7 +25,7 @@ export function humidexFromDewPoint(temperature: Celsius, dewPoint: Celsius): nu
  * @example humidex(30, 70) // 41.2
  */
 export function humidex(temperature: Celsius, humidity: Percent, formula = buck1996): number {
-  if (!(temperature >= COLDEST_REPORTED)) return NaN;
+  if (!(temperature >= COLDEST_REPORTED)) return Number.NaN;
   const index = humidexFromDewPoint(temperature, dewPoint(temperature, humidity, formula));
-  return index >= temperature + LEAST_ADDED ? index : NaN;
+  return index >= temperature + LEAST_ADDED ? index : Number.NaN;
 }

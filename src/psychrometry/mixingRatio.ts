@@ -9,7 +9,7 @@ const MASS_RATIO = 0.621945;
  * NaN when the vapour would fill the air alone (e ≥ p), as in boiling.
  */
 export function humidityRatio(vapourPressure: Hectopascal, pressure: Hectopascal): number {
-  if (!(vapourPressure < pressure)) return NaN;
+  if (!(vapourPressure < pressure)) return Number.NaN;
   return (MASS_RATIO * vapourPressure) / (pressure - vapourPressure);
 }
 

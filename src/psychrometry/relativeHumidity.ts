@@ -9,7 +9,7 @@ export const HIGHEST_ACCEPTED: Percent = 104;
 
 /** The humidity that derived quantities are computed with [%]: 0 to 100 as it is, up to 104 as 100, else NaN. */
 export function effectiveHumidity(humidity: Percent): Percent {
-  if (!(humidity >= 0 && humidity <= HIGHEST_ACCEPTED)) return NaN;
+  if (!(humidity >= 0 && humidity <= HIGHEST_ACCEPTED)) return Number.NaN;
   return humidity > 100 ? 100 : humidity;
 }
 

@@ -16,7 +16,7 @@ const HIGHEST: Metre = 11_000;
  * @example stationPressure(500) // 954.61
  */
 export function stationPressure(altitude: Metre): Hectopascal {
-  if (!(altitude >= LOWEST && altitude <= HIGHEST)) return NaN;
+  if (!(altitude >= LOWEST && altitude <= HIGHEST)) return Number.NaN;
   return SEA_LEVEL * (1 - LAPSE * altitude) ** EXPONENT;
 }
 
@@ -25,6 +25,6 @@ const LOWEST_PRESSURE = stationPressure(HIGHEST);
 
 /** Altitude [m] at which the standard atmosphere has this pressure [hPa]; NaN outside −5000 to 11 000 m. */
 export function pressureAltitude(pressure: Hectopascal): Metre {
-  if (!(pressure >= LOWEST_PRESSURE && pressure <= HIGHEST_PRESSURE)) return NaN;
+  if (!(pressure >= LOWEST_PRESSURE && pressure <= HIGHEST_PRESSURE)) return Number.NaN;
   return (1 - (pressure / SEA_LEVEL) ** (1 / EXPONENT)) / LAPSE;
 }

@@ -70,7 +70,7 @@ function solve(
     if (Math.abs(next - bulb) < CLOSE) return next;
     bulb = next;
   }
-  return NaN;
+  return Number.NaN;
 }
 
 /** Which cover the bulb has, for air whose vapour pressure over pure water is `vapour` [hPa]. */
@@ -108,7 +108,7 @@ export function wetBulbTemperature(
   const vapour = vapourPressure(temperature, humidity, formula);
   const factor = saturationFactor(pressure, model);
   const ratio = humidityRatio(factor * vapour, pressure);
-  if (Number.isNaN(ratio)) return NaN;
+  if (Number.isNaN(ratio)) return Number.NaN;
   const phase = phaseOf(temperature, vapour, ratio, pressure, factor, formula);
   if (phase === 'over-saturated') return temperature;
   return solve(temperature, vapour, ratio, pressure, factor, formula, phase === 'ice');

@@ -24,7 +24,7 @@ export function wetBulbPsychrometer(
   const { formula } = model;
   const vapour = vapourPressure(temperature, humidity, formula);
   const factor = saturationFactor(pressure, model);
-  if (!(factor * vapour < pressure)) return NaN;
+  if (!(factor * vapour < pressure)) return Number.NaN;
   if (temperature < 0 && vapour > formula.ice(temperature)) return temperature;
 
   // By how much the vapour pressure which such a bulb implies exceeds that of the air.

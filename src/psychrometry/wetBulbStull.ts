@@ -10,7 +10,7 @@ import type { Celsius, Percent } from '../units.js';
  * @example wetBulbStull(20, 50) // 13.7
  */
 export function wetBulbStull(temperature: Celsius, humidity: Percent): Celsius {
-  if (!(temperature >= -20 && temperature <= 50 && humidity >= 5 && humidity <= 99)) return NaN;
+  if (!(temperature >= -20 && temperature <= 50 && humidity >= 5 && humidity <= 99)) return Number.NaN;
   return (
     temperature * Math.atan(0.151977 * Math.sqrt(humidity + 8.313659)) +
     Math.atan(temperature + humidity) -

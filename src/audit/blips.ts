@@ -1,5 +1,5 @@
 import { HOUR, type Milliseconds } from '../units.js';
-import { lineAt, type Points } from './points.js';
+import { lineAt, type Points, timeAt, valueAt } from './points.js';
 import { LEAST_HABITS, quantile, sampled, spreadOf } from './robust.js';
 
 /** A departure that lasts for more readings than this is an event, not a blip. */
@@ -28,13 +28,23 @@ export interface Unrest {
   readonly seldom: number;
 }
 
+/** Several checks ask for it, as long as the points are the same. */
+const known = new WeakMap<Points, Unrest | null>();
+
 /** Null where the log is too short to have habits. */
 export function unrestOf(points: Points, cadence: Milliseconds): Unrest | null {
-  const { time, value, count } = points;
-  const sizes = sampled(count - 2, (place) =>
-    time[place + 2]! - time[place]! > 2 * NEAR_CADENCES * cadence
+  const before = known.get(points);
+  if (before !== undefined) return before;
+  const unrest = measured(points, cadence);
+  known.set(points, unrest);
+  return unrest;
+}
+
+function measured(points: Points, cadence: Milliseconds): Unrest | null {
+  const sizes = sampled(points.count - 2, (place) =>
+    timeAt(points, place + 2) - timeAt(points, place) > 2 * NEAR_CADENCES * cadence
       ? NaN
-      : Math.abs(value[place + 1]! - lineAt(time, value, place, place + 2, place + 1)),
+      : Math.abs(valueAt(points, place + 1) - lineAt(points, valueAt, place, place + 2, place + 1)),
   );
   if (sizes.length < LEAST_HABITS) return null;
   return { spread: spreadOf(sizes), seldom: quantile(sizes, 0.98) };
@@ -46,57 +56,76 @@ export function unrestOf(points: Points, cadence: Milliseconds): Unrest | null {
  * @param limit how far a point must be off, by the time to the point before
  * @param longest of so many points at most
  */
-export function* blipsOf(
-  { time, value, count }: Points,
+export function blipsOf(
+  points: Points,
   cadence: Milliseconds,
   limit: (interval: Milliseconds) => number,
   longest = LONGEST,
-): Generator<Blip> {
+): Blip[] {
+  const { count } = points;
   const reach = NEAR_CADENCES * cadence;
-  const usual = limit(cadence);
-  for (let first = 1; first < count - 1; first++) {
+  // limits only grow with time
+  const usual = limit(cadence) / 2;
+  const blips: Blip[] = [];
+  for (
+    let first = nextStep(points, 1, usual);
+    first < count - 1;
+    first = nextStep(points, first + 1, usual)
+  ) {
     const before = first - 1;
-    const departure = value[first]! - value[before]!;
-    // limits only grow with time
-    if (Math.abs(departure) <= usual / 2) continue;
-    const interval = time[first]! - time[before]!;
+    const value = valueAt(points, before);
+    const sign = Math.sign(valueAt(points, first) - value);
+    const interval = timeAt(points, first) - timeAt(points, before);
     if (interval > reach) continue;
     const least = limit(interval);
     for (let after = first + 1; after <= first + longest && after < count; after++) {
-      if (time[after]! - time[after - 1]! > reach) break;
-      const off = smallest(time, value, before, after, Math.sign(departure));
-      if (off <= least || Math.abs(value[after]! - value[before]!) > RETURNS * off) continue;
-      yield { before, first, last: after - 1, after };
+      if (timeAt(points, after) - timeAt(points, after - 1) > reach) break;
+      const off = smallest(points, before, after, sign);
+      if (off <= least || Math.abs(valueAt(points, after) - value) > RETURNS * off) continue;
+      blips.push({ before, first, last: after - 1, after });
       first = after - 1;
       break;
     }
   }
+  return blips;
+}
+
+/**
+ * The first point from `from` on, 1 or more, that is further than this from the one before it; their number where there
+ * is none.
+ */
+export function nextStep({ count, rows, values }: Points, from: number, least: number): number {
+  let before = from <= count ? values[rows[from - 1]!]! : NaN;
+  for (let at = from; at < count; at++) {
+    const here = values[rows[at]!]!;
+    if (Math.abs(here - before) > least) return at;
+    before = here;
+  }
+  return count;
 }
 
 /** Whether it lasts for more than one reading and so long that weather could do it. */
-export function isLasting(time: Float64Array, { before, first, last, after }: Blip): boolean {
-  return last > first && time[after]! - time[before]! > PASSING;
+export function isLasting(points: Points, { before, first, last, after }: Blip): boolean {
+  return last > first && timeAt(points, after) - timeAt(points, before) > PASSING;
 }
 
-/** Smallest distance from the line between two points, to the side of `sign`. */
-export function smallest(
-  time: Float64Array,
-  value: Float64Array,
-  before: number,
-  after: number,
-  sign: number,
-) {
+/** Smallest distance of the values from the line between two points, to the side of `sign`. */
+export function smallest(points: Points, before: number, after: number, sign: number): number {
   let least = Infinity;
   for (let at = before + 1; at < after; at++)
-    least = Math.min(least, sign * (value[at]! - lineAt(time, value, before, after, at)));
+    least = Math.min(least, sign * (valueAt(points, at) - lineAt(points, valueAt, before, after, at)));
   return least;
 }
 
-/** Greatest distance of the points of a blip from the line, signed; `values` of either quantity. */
-export function offLine(time: Float64Array, values: Float64Array, { before, after }: Blip): number {
+/**
+ * Greatest distance of the points of a blip from the line, signed.
+ *
+ * @param of the quantity: `valueAt` or `partnerAt`
+ */
+export function offLine(points: Points, of: typeof valueAt, { before, after }: Blip): number {
   let most = 0;
   for (let at = before + 1; at < after; at++) {
-    const off = values[at]! - lineAt(time, values, before, after, at);
+    const off = of(points, at) - lineAt(points, of, before, after, at);
     if (!(Math.abs(off) <= Math.abs(most))) most = off;
   }
   return most;

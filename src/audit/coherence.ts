@@ -1,6 +1,7 @@
 import type { Measured } from '../log/log.js';
 import { vapourPressure } from '../psychrometry/vapourPressure.js';
 import type { Celsius, Percent } from '../units.js';
+import { type Points, partnerAt, valueAt } from './points.js';
 
 /**
  * Within this the vapour in the air has stayed what it was: 5 % between good readings, and 4 % for values
@@ -13,6 +14,11 @@ export function vapourOf(quantity: Measured, value: number, partner: number): nu
   const [temperature, humidity]: [Celsius, Percent] =
     quantity === 'air_temperature' ? [value, partner] : [partner, value];
   return vapourPressure(temperature, humidity);
+}
+
+/** The vapour pressure at a point; NaN where the other quantity cannot be used. */
+export function vapourAt(points: Points, at: number): number {
+  return vapourOf(points.quantity, valueAt(points, at), partnerAt(points, at));
 }
 
 /**

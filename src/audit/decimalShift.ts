@@ -6,7 +6,7 @@ import { type AuditInput, type Check, type Found, findingOn } from './check.js';
 import { counted, episodesIn } from './episodes.js';
 import { withoutHabits } from './habits.js';
 import { limitAt, tableFor } from './limits.js';
-import { judgement, lineAt, type Points, pointsOf, rowsAt } from './points.js';
+import { judgement, lineAt, type Points, pointsOf, rowsAt, timeAt, valueAt } from './points.js';
 import { nameOf, QUANTITIES, unitOf } from './range.js';
 
 /** Ten times a value and the line may differ by the log's own scatter, by so many robust standard deviations. */
@@ -47,7 +47,7 @@ function* shiftsOf(
   cadence: Milliseconds,
   unrest: Unrest,
 ): Generator<Found> {
-  const { quantity, time, value, rows } = points;
+  const { quantity, rows } = points;
   const floor = tableFor('spike', quantity);
   const least = LEAST[quantity];
   const tolerance = Math.min(Math.max(SPREADS * unrest.spread, least), MOST * least);
@@ -59,8 +59,8 @@ function* shiftsOf(
     LONGEST,
   )) {
     for (let at = first; at < after; at++) {
-      const expected = lineAt(time, value, before, after, at);
-      const off = value[at]!;
+      const expected = lineAt(points, valueAt, before, after, at);
+      const off = valueAt(points, at);
       const large = Math.abs(off / 10 - expected) <= tolerance && isWhole(off);
       const small = Math.abs(off * 10 - expected) <= tolerance;
       if (large || small) place.set(rows[at]!, at);
@@ -78,8 +78,8 @@ function* shiftsOf(
         message:
           episode.length > 1
             ? `${counted(episode.length, 'value')} of ${nameOf(quantity)} with the decimal point in the wrong place`
-            : `${nameOf(quantity)} ${Number(value[at]!.toFixed(3))} ${unitOf(quantity)} at ` +
-              `${formatWallMinute(time[at]!, input.zone)} has its decimal point in the wrong place`,
+            : `${nameOf(quantity)} ${Number(valueAt(points, at).toFixed(3))} ${unitOf(quantity)} at ` +
+              `${formatWallMinute(timeAt(points, at), input.zone)} has its decimal point in the wrong place`,
         confidence: 'likely',
         count: episode.length,
       }),

@@ -5,7 +5,18 @@ import { firstFrom } from '../log/span.js';
 import { HOUR, type Instant, type Milliseconds, type Percent } from '../units.js';
 import { type AuditInput, type Check, type Found, fewOf, findingOn, partOf, partsOf } from './check.js';
 import { LIMITS, NOTHING_STATED, type OwnLimits } from './limits.js';
-import { instantsOf, judgement, otherThan, type Points, pointsApart, pointsOf, rowsAt } from './points.js';
+import {
+  instantsOf,
+  judgement,
+  otherThan,
+  type Points,
+  partnerAt,
+  pointsApart,
+  pointsOf,
+  rowsAt,
+  timeAt,
+  valueAt,
+} from './points.js';
 import { nameOf, QUANTITIES, unitOf } from './range.js';
 import { resolutionOf, stepChanges } from './resolution.js';
 import { type Run, runsOf } from './runs.js';
@@ -57,8 +68,8 @@ export const flatLine: Check = {
     const { cadence } = input;
     if (cadence === null) return;
     const all = QUANTITIES.map((quantity) => pointsOf(input, quantity));
-    const changes = all.flatMap(({ value, count, time }) =>
-      stepChanges(value, count).map((place) => time[place]!),
+    const changes = all.flatMap((points) =>
+      stepChanges(points.values, points.count, points.rows).map((place) => timeAt(points, place)),
     );
     const [temperature, humidity] = all.map((points) => alike(points, changes));
     const frozen = new Set<number>();
@@ -81,13 +92,15 @@ export const flatLine: Check = {
 /** The parts of a log in which it is written in the same steps, by the instants at which others begin. */
 function alike(points: Points, changes: readonly Instant[]): Points[] {
   const instants = [...new Set(changes)].sort((a, b) => a - b);
+  const rows = points.rows.subarray(0, points.count);
   return pointsApart(
     points,
-    instants.map((instant) => firstFrom(points.time, instant)),
+    instants.map((instant) => firstFrom(rows, firstFrom(points.times, instant))),
   );
 }
 
-const lasts = ({ time }: Points, { first, last }: Run): Milliseconds => time[last]! - time[first]!;
+const lasts = (points: Points, { first, last }: Run): Milliseconds =>
+  timeAt(points, last) - timeAt(points, first);
 
 /** @param frozen gets the rows that are told */
 function* bothUnchanged(
@@ -97,21 +110,16 @@ function* bothUnchanged(
   cadence: Milliseconds,
   frozen: Set<number>,
 ): Generator<Found> {
-  const { time, value, partner, count } = points;
+  const { count } = points;
   const reach = JOINS * cadence;
-  const { long, usual } = runsOf(
-    count,
-    LEAST,
-    (at) =>
-      value[at] !== value[at - 1] || partner[at] !== partner[at - 1] || time[at]! - time[at - 1]! > reach,
-  );
+  const { long, usual } = runsOf(points, LEAST, reach, true);
   const limits = limitsFor(points, humidities, input.ownLimits);
   for (const run of long) {
     const length = run.last - run.first + 1;
     if (length <= UNUSUAL * usual || lasts(points, run) < limits.questionable) continue;
     const lasting = lasts(points, run);
     // in fog the humidity stands at its end for all the night, and says nothing of the sensor
-    if (isAtRail(partner[run.first]!) && lasting < LIMITS.flatLine.alone) continue;
+    if (isAtRail(partnerAt(points, run.first)) && lasting < LIMITS.flatLine.alone) continue;
     // a log that knows no other reading says neither how finely it is written nor that its sensor ever moved
     const moved = run.first > 0 || run.last < count - 1;
     const flag = lasting >= limits.bad && moved ? Flag.bad : Flag.questionable;
@@ -124,7 +132,7 @@ function* bothUnchanged(
           check: 'flat_line',
           severity: 'warning',
           quantity: 'air_temperature',
-          message: `temperature and humidity stay at ${tell(value[at]!)} °C and ${tell(partner[at]!)} % for ${formatDuration(lasting)}${partOf(part, rows)}`,
+          message: `temperature and humidity stay at ${tell(valueAt(points, at))} °C and ${tell(partnerAt(points, at))} % for ${formatDuration(lasting)}${partOf(part, rows)}`,
           confidence: flag === Flag.bad ? 'certain' : 'likely',
           count: instantsOf(part, input.log),
         }),
@@ -135,8 +143,8 @@ function* bothUnchanged(
 }
 
 function limitsFor(temperatures: Points, humidities: Points, { flatLine }: OwnLimits = NOTHING_STATED) {
-  const kelvins = resolutionOf(temperatures.value, temperatures.count);
-  const percent = resolutionOf(humidities.value, humidities.count);
+  const kelvins = resolutionOf(temperatures.values, temperatures.count, temperatures.rows);
+  const percent = resolutionOf(humidities.values, humidities.count, humidities.rows);
   const { fine, mixed, coarse } = LIMITS.flatLine;
   // what never changes does not tell its step, which may be a wide one
   const byResolution = !(kelvins <= COARSE) ? coarse : !(percent <= COARSE) ? mixed : fine;
@@ -153,18 +161,14 @@ function* oneUnchanged(
   cadence: Milliseconds,
   frozen: ReadonlySet<number>,
 ): Generator<Found> {
-  const { quantity, time, value, count, rows } = points;
+  const { quantity, count, rows } = points;
   const reach = JOINS * cadence;
-  const { long, usual } = runsOf(
-    count,
-    LEAST,
-    (at) => value[at] !== value[at - 1] || time[at]! - time[at - 1]! > reach,
-  );
+  const { long, usual } = runsOf(points, LEAST, reach, false);
   for (const run of long) {
     const length = run.last - run.first + 1;
     if (length <= UNUSUAL * usual || lasts(points, run) < LIMITS.flatLine.alone) continue;
     if (frozen.has(rows[run.first]!)) continue;
-    const level = value[run.first]!;
+    const level = valueAt(points, run.first);
     if (quantity === 'relative_humidity' && isAtRail(level)) continue;
     if (!partnerMoves(points, run, usual)) continue;
     const found = rowsAt(points, input.log, places(run));
@@ -206,23 +210,27 @@ function partnerMoves(points: Points, run: Run, usual: number): boolean {
   return lasts(points, run) >= LONG && partnerRange(points, run) >= far;
 }
 
-function partnerRange({ partner }: Points, run: Run): number {
+function partnerRange(points: Points, run: Run): number {
   let least = Infinity;
   let greatest = -Infinity;
   for (const at of places(run)) {
+    const partner = partnerAt(points, at);
     // NaN is neither
-    if (partner[at]! < least) least = partner[at]!;
-    if (partner[at]! > greatest) greatest = partner[at]!;
+    if (partner < least) least = partner;
+    if (partner > greatest) greatest = partner;
   }
   return greatest - least;
 }
 
 /** Mean step of the other quantity over a stretch; NaN where it has none. */
-function partnerUnrest({ partner }: Points, { first, last }: Run): number {
+function partnerUnrest(points: Points, { first, last }: Run): number {
   let sum = 0;
   let steps = 0;
-  for (let at = first + 1; at <= last; at++) {
-    const step = Math.abs(partner[at]! - partner[at - 1]!);
+  let partner = NaN;
+  for (let at = first; at <= last; at++) {
+    const before = partner;
+    partner = partnerAt(points, at);
+    const step = Math.abs(partner - before);
     if (Number.isNaN(step)) continue;
     sum += step;
     steps++;

@@ -1,5 +1,5 @@
 import type { Milliseconds } from '../units.js';
-import type { Points } from './points.js';
+import { type Points, partnerAt, timeAt, valueAt } from './points.js';
 import { medianOf } from './robust.js';
 
 /** A way in which values may have been written otherwise. */
@@ -96,22 +96,24 @@ function stretchesOf(changes: readonly Change[], count: number): Stretch[] {
 }
 
 /** Whether most values of a stretch can be what they are said to be. */
-function isPossible({ value }: Points, { first, last, isForward }: Stretch, { most }: Rewriting): boolean {
+function isPossible(points: Points, { first, last, isForward }: Stretch, { most }: Rewriting): boolean {
   if (most === Infinity) return true;
   let small = 0;
-  for (let at = first; at <= last; at++) if (value[at]! <= most) small++;
+  for (let at = first; at <= last; at++) if (valueAt(points, at) <= most) small++;
   const share = small / (last - first + 1);
   return (isForward ? share : 1 - share) >= MOSTLY;
 }
 
 function changesIn(points: Points, cadence: Milliseconds, rewriting: Rewriting): Change[] {
-  const { value, count } = points;
   const { forward, backward, factor, least, most, tolerance } = rewriting;
+  const { count, rows, values } = points;
   const changes: Change[] = [];
-  for (let at = LEVEL; at + LEVEL <= count; at++) {
-    const before = value[at - 1]!;
-    const after = value[at]!;
-    if (Math.abs(after - before) < least) continue;
+  let after = NaN;
+  for (let at = LEVEL - 1; at + LEVEL <= count; at++) {
+    const before = after;
+    after = values[rows[at]!]!;
+    // the first has none before it
+    if (!(Math.abs(after - before) >= least)) continue;
     for (const isForward of [true, false]) {
       if ((isForward ? after : before) > most) continue;
       const undo = isForward ? backward : forward;
@@ -131,29 +133,37 @@ function changesIn(points: Points, cadence: Milliseconds, rewriting: Rewriting):
  * How far readings after are from those before, once they are written as those before: the nearest and the level.
  * Infinity where they are not much nearer then than as they stand.
  */
-function offBy({ value }: Points, at: number, undo: (value: number) => number): number {
-  const off = Math.abs(undo(value[at]!) - value[at - 1]!);
-  if (off > Math.abs(value[at]! - value[at - 1]!) / 2) return Infinity;
-  const before = medianOf(value.subarray(at - LEVEL, at));
-  const after = medianOf(value.subarray(at, at + LEVEL));
+function offBy(points: Points, at: number, undo: (value: number) => number): number {
+  const here = valueAt(points, at);
+  const last = valueAt(points, at - 1);
+  const off = Math.abs(undo(here) - last);
+  if (off > Math.abs(here - last) / 2) return Infinity;
+  const before = medianOf(between(points, valueAt, at - LEVEL, at));
+  const after = medianOf(between(points, valueAt, at, at + LEVEL));
   const level = Math.abs(undo(after) - before);
   return level > Math.abs(after - before) / 2 ? Infinity : Math.max(off, level / 2);
 }
 
+/** What stands at the points from one to before another. */
+function between(points: Points, of: typeof valueAt, from: number, to: number): Float64Array {
+  return new Float64Array(to - from).map((_, i) => of(points, from + i));
+}
+
 /** Whether the other quantity stays, and the unrest changes as the rewriting says. */
 function isBorne(
-  { time, value, partner, count }: Points,
+  points: Points,
   at: number,
   cadence: Milliseconds,
   { partnerTolerance }: Rewriting,
   undo: (value: number) => number,
   tolerance: number,
 ): boolean {
-  if (time[at]! - time[at - 1]! > REACH * cadence) return false;
-  const partners = medianOf(partner.subarray(at, at + LEVEL)) - medianOf(partner.subarray(at - LEVEL, at));
+  if (timeAt(points, at) - timeAt(points, at - 1) > REACH * cadence) return false;
+  const levelOf = (from: number) => medianOf(between(points, partnerAt, from, from + LEVEL));
+  const partners = levelOf(at) - levelOf(at - LEVEL);
   if (Math.abs(partners) > partnerTolerance) return false;
-  const unrestBefore = unrest(value.subarray(Math.max(0, at - WINDOW), at));
-  const unrestAfter = unrest(value.subarray(at, Math.min(count, at + WINDOW)).map(undo));
+  const unrestBefore = unrest(between(points, valueAt, Math.max(0, at - WINDOW), at));
+  const unrestAfter = unrest(between(points, valueAt, at, Math.min(points.count, at + WINDOW)).map(undo));
   // a value that stands still says nothing of its unit
   if (unrestAfter === 0 || unrestBefore === 0) return Math.max(unrestBefore, unrestAfter) < tolerance * STILL;
   return unrestAfter < UNLIKE * unrestBefore && unrestBefore < UNLIKE * unrestAfter;

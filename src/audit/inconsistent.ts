@@ -1,11 +1,20 @@
-import { Flag } from '../log/flag.js';
+import { Flag, isUsable } from '../log/flag.js';
 import type { Milliseconds } from '../units.js';
 import { type AuditInput, type Check, type Found, findingOn, partsOf } from './check.js';
-import { vapourOf } from './coherence.js';
+import { vapourAt } from './coherence.js';
 import { counted } from './episodes.js';
 import { withoutHabits } from './habits.js';
 import { limitAt, tableFor } from './limits.js';
-import { instantsOf, judgement, type Points, pointsOf, rowsAt } from './points.js';
+import {
+  instantsOf,
+  judgement,
+  type Points,
+  partnerAt,
+  pointsOf,
+  rowsAt,
+  timeAt,
+  valueAt,
+} from './points.js';
 import { nameOf, QUANTITIES } from './range.js';
 import { LEAST_HABITS, quantile, sampled, spreadOf } from './robust.js';
 
@@ -40,12 +49,13 @@ export const inconsistent: Check = {
     const points = pointsOf(input, 'air_temperature');
     if (points.count < LEAST_HABITS) return;
     const reach = NEAR_CADENCES * cadence;
-    const exchanged = exchangedIn(points, reach);
+    const { crossed, equal, moved } = strikingIn(points);
+    const exchanged = exchangedIn(points, crossed, reach);
     yield* told(input, points, exchanged, (rows) => ({
       message: `temperature and humidity exchanged in ${counted(rows, 'reading')}`,
       flag: Flag.bad,
     }));
-    const copied = copiedIn(points, reach);
+    const copied = copiedIn(points, equal, reach);
     for (const quantity of QUANTITIES) {
       for (const rows of partsOf(rowsAt(points, input.log, copied[quantity]), input.asked)) {
         const count = instantsOf(rows, input.log);
@@ -66,7 +76,7 @@ export const inconsistent: Check = {
     yield* told(
       input,
       points,
-      strangersIn(points, reach).filter((at) => !wrong.has(at)),
+      strangersIn(points, moved, reach).filter((at) => !wrong.has(at)),
       (rows) => ({
         message: `temperature and humidity of ${counted(rows, 'reading')} do not belong together: the vapour comes and goes at once`,
         flag: Flag.questionable,
@@ -99,28 +109,62 @@ function* told(
   }
 }
 
-/** Points of which temperature and humidity stand in each other's place: those on the lesser side of each exchange. */
-function exchangedIn({ count, time, value, partner }: Points, reach: Milliseconds): number[] {
-  const sides = new Uint8Array(count);
-  let side = 0;
-  let turned = 0;
-  for (let at = 1; at < count; at++) {
-    const before = at - 1;
-    if (
-      Math.abs(value[before]! - partner[before]!) >= APART &&
-      Math.abs(value[at]! - partner[before]!) <= nearness(side, 'relative_humidity') &&
-      Math.abs(partner[at]! - value[before]!) <= nearness(side, 'air_temperature') &&
-      time[at]! - time[before]! <= reach
-    )
-      side = 1 - side;
-    sides[at] = side;
-    turned += side;
+/** Points at which a second look is worth while, ascending. */
+interface Striking {
+  /** Each value is near to what the other column said just before. */
+  readonly crossed: readonly number[];
+  /** Both values are the same number. */
+  readonly equal: readonly number[];
+  /** The vapour may have moved. */
+  readonly moved: readonly number[];
+}
+
+/** Nearly all points are passed over here, in one go. */
+function strikingIn({ count, rows, values, partners, partnerFlags }: Points): Striking {
+  const crossed: number[] = [];
+  const equal: number[] = [];
+  const moved: number[] = [];
+  const near = Math.max(NEAR.air_temperature, NEAR.relative_humidity);
+  let valueBefore = NaN;
+  let partnerBefore = NaN;
+  for (let at = 0; at < count; at++) {
+    const row = rows[at]!;
+    const value = values[row]!;
+    const partner = isUsable(partnerFlags[row]!) ? partners[row]! : NaN;
+    if (Math.abs(value - partnerBefore) <= near && Math.abs(partner - valueBefore) <= near) crossed.push(at);
+    if (value === partner) equal.push(at);
+    // vapour follows humidity in proportion, and temperature by 6 to 8 % a kelvin
+    const change = Math.abs(partner - partnerBefore) / (partner + 1) + Math.abs(value - valueBefore) / 12;
+    if (change > LEAST_VAPOUR / 2) moved.push(at);
+    valueBefore = value;
+    partnerBefore = partner;
   }
-  if (turned === 0) return [];
-  const lesser = turned <= count / 2 ? 1 : 0;
-  const places: number[] = [];
-  for (let at = 0; at < count; at++) if (sides[at] === lesser) places.push(at);
-  return places;
+  return { crossed, equal, moved };
+}
+
+/** Points of which temperature and humidity stand in each other's place: those on the lesser side of each exchange. */
+function exchangedIn(points: Points, crossed: readonly number[], reach: Milliseconds): number[] {
+  const { count } = points;
+  const turns: number[] = []; // from each of these points on the columns are the other way round
+  for (const at of crossed) {
+    const side = turns.length % 2;
+    const value = valueAt(points, at - 1);
+    const partner = partnerAt(points, at - 1);
+    if (
+      Math.abs(value - partner) >= APART &&
+      Math.abs(valueAt(points, at) - partner) <= nearness(side, 'relative_humidity') &&
+      Math.abs(partnerAt(points, at) - value) <= nearness(side, 'air_temperature') &&
+      timeAt(points, at) - timeAt(points, at - 1) <= reach
+    )
+      turns.push(at);
+  }
+  if (turns.length === 0) return [];
+  const sides: [number[], number[]] = [[], []];
+  for (let at = 0, turn = 0; at < count; at++) {
+    if (at === turns[turn]) turn++;
+    sides[turn % 2 === 0 ? 0 : 1].push(at);
+  }
+  return sides[1].length <= count / 2 ? sides[1] : sides[0];
 }
 
 /** @param side 1 where the columns are exchanged already, so that each holds the other quantity */
@@ -130,20 +174,21 @@ function nearness(side: number, quantity: keyof typeof NEAR): number {
 }
 
 /** Points whose two values are the same number, by the quantity that cannot be true. */
-function copiedIn({ count, time, value, partner }: Points, reach: Milliseconds) {
+function copiedIn(points: Points, equal: readonly number[], reach: Milliseconds) {
   const copied = { air_temperature: [] as number[], relative_humidity: [] as number[] };
-  let sound = -1; // the last point whose values differ
   let false_: keyof typeof copied | null = null; // of the stretch of copies that is going on
-  for (let at = 0; at < count; at++) {
-    if (value[at] !== partner[at]) {
-      if (!Number.isNaN(partner[at])) [sound, false_] = [at, null];
-      continue;
-    }
-    if (false_ === null && sound === at - 1 && sound >= 0) {
-      const interval = time[at]! - time[sound]!;
+  for (const [i, at] of equal.entries()) {
+    const last = equal[i - 1] ?? -1;
+    let sound = at - 1; // the point before, if its values differ; where only one is known it says nothing
+    while (sound > last && Number.isNaN(partnerAt(points, sound))) sound--;
+    if (sound > last) false_ = null;
+    if (false_ === null && sound > last && sound === at - 1) {
+      const value = valueAt(points, at);
+      const interval = timeAt(points, at) - timeAt(points, sound);
       const jumps = (from: number, quantity: keyof typeof copied) =>
-        Math.abs(value[at]! - from) > limitAt(tableFor('spike', quantity), interval);
-      const [t, h] = [jumps(value[sound]!, 'air_temperature'), jumps(partner[sound]!, 'relative_humidity')];
+        Math.abs(value - from) > limitAt(tableFor('spike', quantity), interval);
+      const t = jumps(valueAt(points, sound), 'air_temperature');
+      const h = jumps(partnerAt(points, sound), 'relative_humidity');
       if (interval <= reach && t !== h) false_ = t ? 'air_temperature' : 'relative_humidity';
     }
     if (false_ !== null) copied[false_].push(at);
@@ -152,29 +197,31 @@ function copiedIn({ count, time, value, partner }: Points, reach: Milliseconds) 
 }
 
 /** Points whose vapour pressure stands above or below that of both neighbours. */
-function strangersIn({ quantity, count, time, value, partner }: Points, reach: Milliseconds): number[] {
-  const vapour = (at: number) => vapourOf(quantity, value[at]!, partner[at]!);
+function strangersIn(points: Points, moved: readonly number[], reach: Milliseconds): number[] {
+  const { quantity, count } = points;
   const blip = (at: number, left = at - 1, right = at + 1) => {
-    if (Math.max(time[right]! - time[at]!, time[at]! - time[left]!) > reach) return NaN;
-    const here = vapour(at);
-    const [before, after] = [here - vapour(left), here - vapour(right)];
+    const instant = timeAt(points, at);
+    if (Math.max(timeAt(points, right) - instant, instant - timeAt(points, left)) > reach) return NaN;
+    const here = vapourAt(points, at);
+    const before = here - vapourAt(points, left);
+    const after = here - vapourAt(points, right);
     return before * after <= 0 ? 0 : Math.min(Math.abs(before), Math.abs(after));
   };
   const distances = sampled(count - 2, (place) => blip(place + 1));
   if (distances.length < LEAST_HABITS) return [];
   const away = distances.subarray(distances.findIndex((size) => size > 0));
   const own = Math.max(SPREADS * spreadOf(away), SELDOM * quantile(distances, 0.98));
-  const isFar = (at: number, size: number) => size > own && size > LEAST_VAPOUR * vapour(at);
+  const isFar = (at: number, size: number) => size > own && size > LEAST_VAPOUR * vapourAt(points, at);
   const sizes = new Map<number, number>();
-  for (let at = 1; at < count - 1; at++) {
-    // a quick look first: vapour follows humidity in proportion, and temperature by 6 to 8 % a kelvin
-    const moved =
-      Math.abs(partner[at]! - partner[at - 1]!) / (partner[at]! + 1) +
-      Math.abs(value[at]! - value[at - 1]!) / 12;
-    if (!(moved > LEAST_VAPOUR / 2)) continue;
+  for (const at of moved) {
+    if (at === count - 1) continue;
     // one that jumps by itself is a spike, or out of range
-    const alone = Math.min(Math.abs(value[at]! - value[at - 1]!), Math.abs(value[at]! - value[at + 1]!));
-    if (alone > limitAt(tableFor('spike', quantity), time[at]! - time[at - 1]!)) continue;
+    const value = valueAt(points, at);
+    const alone = Math.min(
+      Math.abs(value - valueAt(points, at - 1)),
+      Math.abs(value - valueAt(points, at + 1)),
+    );
+    if (alone > limitAt(tableFor('spike', quantity), timeAt(points, at) - timeAt(points, at - 1))) continue;
     const size = blip(at);
     if (isFar(at, size)) sizes.set(at, size);
   }

@@ -1,86 +1,94 @@
 import { Flag, isUsable } from '../log/flag.js';
-import { flagsOf, type Log, type Measured, valuesOf } from '../log/log.js';
+import { type Flags, flagsOf, type Log, type Measured, valuesOf } from '../log/log.js';
+import type { Instant } from '../units.js';
 import type { AuditInput, Mark } from './check.js';
 import { isSame } from './sameInstant.js';
 
-/** Values of a quantity in order of time, one per instant: what can be compared with what stands beside it. */
+/**
+ * Values of a quantity in order of time, one per instant: what can be compared with what stands beside it. They stay in
+ * the columns of the log, where `rows` says which they are: a copy of them would be as large as the log.
+ */
 export interface Points {
   readonly quantity: Measured;
   readonly count: number;
   /** The row of each. */
   readonly rows: Uint32Array;
-  readonly time: Float64Array;
-  readonly value: Float64Array;
-  /** The other quantity of the same reading, NaN where it cannot be used. */
-  readonly partner: Float64Array;
+  /** Columns of the log, by row. */
+  readonly times: Float64Array;
+  readonly values: Float64Array;
+  /** The other quantity of the same readings and its flags: see `partnerAt`. */
+  readonly partners: Float64Array;
+  readonly partnerFlags: Uint8Array;
 }
 
 /**
  * The usable values of a log. Readings of one instant that say the same count once; of those that differ none is
  * taken, since which of them is true is another check's question.
  *
+ * They are true until flags are set: the next check asks anew, and gets the same memory.
+ *
  * @param worst values with a worse flag than this are left out
  */
 export function pointsOf(input: AuditInput, quantity: Measured, worst: Flag = Flag.questionable): Points {
-  const byWish = known.get(input) ?? new Map<string, Points>();
-  known.set(input, byWish);
+  const byWish = known.get(input.flags) ?? new Map<string, { input: AuditInput; points: Points }>();
+  known.set(input.flags, byWish);
   const wish = `${quantity} ${worst}`;
-  const points = byWish.get(wish) ?? gathered(input, quantity, worst);
-  byWish.set(wish, points);
+  const before = byWish.get(wish);
+  if (before?.input === input) return before.points;
+  const points =
+    before === undefined
+      ? gathered(input, quantity, worst)
+      : sifted(before.points, flagsOf(input.flags, quantity), worst);
+  byWish.set(wish, { input, points });
   return points;
 }
 
-/** What was gathered before: checks follow each other on the same input as long as none of them sets a flag. */
-const known = new WeakMap<AuditInput, Map<string, Points>>();
+/** What was gathered before. An audit gives out another input when a flag was set, and flags get only worse. */
+const known = new WeakMap<Flags, Map<string, { readonly input: AuditInput; readonly points: Points }>>();
 
 function gathered({ log, flags }: AuditInput, quantity: Measured, worst: Flag): Points {
   const other = otherThan(quantity);
   const values = valuesOf(log, quantity);
   const partners = valuesOf(log, other);
   const flag = flagsOf(flags, quantity);
-  const partnerFlag = flagsOf(flags, other);
   const { time, length } = log;
   const rows = new Uint32Array(length);
   let count = 0;
-  let all = true; // whether the partner of every point can be used
   for (let row = 0; row < length; row++) {
-    const instant = time[row]!;
-    if (row + 1 < length && time[row + 1] === instant) {
-      const first = row;
-      let alike = true;
-      for (; row + 1 < length && time[row + 1] === instant; row++)
-        alike &&= isSame(values[first]!, values[row + 1]!) && isSame(partners[first]!, partners[row + 1]!);
-      if (!alike) continue;
-      if (!isGood(values[first]!, flag[first]!, worst)) continue;
-      if (partnerFlag[first]! > Flag.questionable) all = false;
-      rows[count++] = first;
-      continue;
-    }
-    if (!isGood(values[row]!, flag[row]!, worst)) continue;
-    if (partnerFlag[row]! > Flag.questionable) all = false;
-    rows[count++] = row;
+    const first = row;
+    let alike = true;
+    for (const instant = time[row]!; row + 1 < length && time[row + 1] === instant; row++)
+      alike &&= isSame(values[first]!, values[row + 1]!) && isSame(partners[first]!, partners[row + 1]!);
+    // of the flags, those for bad and missing are the greatest
+    if (alike && flag[first]! <= worst && !Number.isNaN(values[first]!)) rows[count++] = first;
   }
-  if (count === length && all) return { quantity, count, rows, time, value: values, partner: partners };
-  const points = {
-    quantity,
-    count,
-    rows,
-    time: new Float64Array(count),
-    value: new Float64Array(count),
-    partner: new Float64Array(count),
-  };
-  for (let at = 0; at < count; at++) {
-    const row = rows[at]!;
-    points.time[at] = time[row]!;
-    points.value[at] = values[row]!;
-    points.partner[at] = isUsable(partnerFlag[row]!) ? partners[row]! : NaN;
-  }
-  return points;
+  return { quantity, count, rows, times: time, values, partners, partnerFlags: flagsOf(flags, other) };
 }
 
-/** Of the flags, those for bad and missing are the greatest. */
-function isGood(value: number, flag: number, worst: Flag): boolean {
-  return !Number.isNaN(value) && flag <= worst;
+/** The points that are still good, in the memory of those that were. */
+function sifted(points: Points, flag: Uint8Array, worst: Flag): Points {
+  const { rows } = points;
+  let count = 0;
+  for (let at = 0; at < points.count; at++) {
+    const row = rows[at]!;
+    if (flag[row]! <= worst) rows[count++] = row;
+  }
+  return count === points.count ? points : { ...points, count };
+}
+
+/** The instant of a point [ms]. */
+export function timeAt({ rows, times }: Points, at: number): Instant {
+  return times[rows[at]!]!;
+}
+
+export function valueAt({ rows, values }: Points, at: number): number {
+  return values[rows[at]!]!;
+}
+
+/** The other quantity of a point, NaN where it cannot be used. */
+export function partnerAt({ rows, partners, partnerFlags }: Points, at: number): number {
+  const row = rows[at]!;
+  return isUsable(partnerFlags[row]!) ? partners[row]! : NaN;
 }
 
 export function otherThan(quantity: Measured): Measured {
@@ -90,17 +98,9 @@ export function otherThan(quantity: Measured): Measured {
 /** The points before each of these places, and after the last of them. */
 export function pointsApart(points: Points, places: readonly number[]): Points[] {
   if (places.length === 0) return [points];
-  const { quantity, count, rows, time, value, partner } = points;
   return [0, ...places].map((from, i) => {
-    const to = places[i] ?? count;
-    return {
-      quantity,
-      count: to - from,
-      rows: rows.subarray(from, to),
-      time: time.subarray(from, to),
-      value: value.subarray(from, to),
-      partner: partner.subarray(from, to),
-    };
+    const to = places[i] ?? points.count;
+    return { ...points, count: to - from, rows: points.rows.subarray(from, to) };
   });
 }
 
@@ -129,8 +129,13 @@ export function judgement(log: Log, quantity: Measured, rows: readonly number[],
   return { quantity, rows: carried === null ? rows : rows.filter((row) => carried[row] === 0), flag };
 }
 
-/** Value at an instant on the straight line between two points. */
-export function lineAt(time: Float64Array, values: Float64Array, a: number, b: number, at: number): number {
-  const t0 = time[a]!;
-  return values[a]! + ((values[b]! - values[a]!) * (time[at]! - t0)) / (time[b]! - t0);
+/**
+ * Value at a point on the straight line between two others.
+ *
+ * @param of the quantity: `valueAt` or `partnerAt`
+ */
+export function lineAt(points: Points, of: typeof valueAt, a: number, b: number, at: number): number {
+  const t0 = timeAt(points, a);
+  const v0 = of(points, a);
+  return v0 + ((of(points, b) - v0) * (timeAt(points, at) - t0)) / (timeAt(points, b) - t0);
 }

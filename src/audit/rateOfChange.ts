@@ -1,12 +1,13 @@
 import { formatDuration } from '../calendar/print.js';
 import { Flag } from '../log/flag.js';
 import { HOUR, type Milliseconds } from '../units.js';
+import { nextStep } from './blips.js';
 import { type AuditInput, type Check, type Found, findingOn } from './check.js';
-import { isSteady, vapourOf } from './coherence.js';
+import { isSteady, vapourAt } from './coherence.js';
 import { counted, episodesIn } from './episodes.js';
 import { withoutHabits } from './habits.js';
 import { limitAt, tableFor } from './limits.js';
-import { judgement, type Points, pointsOf, rowsAt } from './points.js';
+import { judgement, type Points, partnerAt, pointsOf, rowsAt, timeAt, valueAt } from './points.js';
 import { nameOf, QUANTITIES, unitOf } from './range.js';
 import { LEAST_HABITS, quantile, sampled, spreadOf } from './robust.js';
 import { changesInForce } from './stated.js';
@@ -49,7 +50,7 @@ export const rateOfChange: Check = {
 };
 
 function* stepsOf(input: AuditInput, points: Points, cadence: Milliseconds): Generator<Found> {
-  const { quantity, time, value, count } = points;
+  const { quantity, count, rows } = points;
   const reach = reachOf(cadence);
   const sizes = stepSizes(points, cadence);
   if (sizes.length < LEAST_HABITS) return;
@@ -57,18 +58,17 @@ function* stepsOf(input: AuditInput, points: Points, cadence: Milliseconds): Gen
   const table = tableFor('step', quantity, input.ownLimits);
   const least = Math.max(own, table[0]![1]);
   const place = new Map<number, number>();
-  for (let at = 1; at < count; at++) {
-    const size = Math.abs(value[at]! - value[at - 1]!);
-    if (size <= least) continue;
-    const interval = time[at]! - time[at - 1]!;
+  for (let at = nextStep(points, 1, least); at < count; at = nextStep(points, at + 1, least)) {
+    const interval = timeAt(points, at) - timeAt(points, at - 1);
+    const size = Math.abs(valueAt(points, at) - valueAt(points, at - 1));
     if (interval > reach || size <= limitAt(table, interval) || isExplained(points, at)) continue;
-    place.set(points.rows[at]!, at);
+    place.set(rows[at]!, at);
   }
   for (const episode of episodesIn(input, [...place.keys()])) {
     const places = episode.map((row) => place.get(row)!);
-    const rows = rowsAt(points, input.log, places);
+    const all = rowsAt(points, input.log, places);
     yield {
-      finding: findingOn(input.log, rows, {
+      finding: findingOn(input.log, all, {
         check: 'rate_of_change',
         severity: 'warning',
         quantity,
@@ -76,7 +76,7 @@ function* stepsOf(input: AuditInput, points: Points, cadence: Milliseconds): Gen
         confidence: 'possible',
         count: episode.length,
       }),
-      marks: [judgement(input.log, quantity, rows, Flag.questionable)],
+      marks: [judgement(input.log, quantity, all, Flag.questionable)],
     };
   }
 }
@@ -84,32 +84,36 @@ function* stepsOf(input: AuditInput, points: Points, cadence: Milliseconds): Gen
 const reachOf = (cadence: Milliseconds): Milliseconds => Math.min(NEXT_CADENCES * cadence, LONGEST);
 
 /** Sizes of the steps from one reading to the next, ascending; of very many a part. */
-function stepSizes({ time, value, count }: Points, cadence: Milliseconds): Float64Array {
+function stepSizes(points: Points, cadence: Milliseconds): Float64Array {
   const reach = reachOf(cadence);
-  return sampled(count - 1, (place) =>
-    time[place + 1]! - time[place]! > reach ? NaN : Math.abs(value[place + 1]! - value[place]!),
+  return sampled(points.count - 1, (place) =>
+    timeAt(points, place + 1) - timeAt(points, place) > reach
+      ? NaN
+      : Math.abs(valueAt(points, place + 1) - valueAt(points, place)),
   );
 }
 
 /** Whether real air does this: see `method`. */
-function isExplained({ quantity, value, partner }: Points, at: number): boolean {
-  const before = vapourOf(quantity, value[at - 1]!, partner[at - 1]!);
-  const after = vapourOf(quantity, value[at]!, partner[at]!);
-  if (isSteady(before, after)) return true;
-  const step = value[at]! - value[at - 1]!;
-  const other = partner[at]! - partner[at - 1]!;
+function isExplained(points: Points, at: number): boolean {
+  if (isSteady(vapourAt(points, at - 1), vapourAt(points, at))) return true;
+  const { quantity } = points;
+  const step = valueAt(points, at) - valueAt(points, at - 1);
+  const other = partnerAt(points, at) - partnerAt(points, at - 1);
   const [warmer, damper] = quantity === 'air_temperature' ? [step, other] : [other, step];
   if (warmer < -STILL && damper <= -AIRING) return true;
   return quantity === 'relative_humidity' && damper > 0 && warmer >= -STILL;
 }
 
-function message({ quantity, time, value }: Points, places: readonly number[]): string {
+function message(points: Points, places: readonly number[]): string {
+  const { quantity } = points;
   if (places.length > 1)
     return `${counted(places.length, 'step')} of ${nameOf(quantity)} faster than air changes`;
   const at = places[0]!;
-  const [before, after] = [value[at - 1]!, value[at]!].map((each) => Number(each.toFixed(2)));
+  const [before, after] = [valueAt(points, at - 1), valueAt(points, at)].map((each) =>
+    Number(each.toFixed(2)),
+  );
   return (
     `${nameOf(quantity)} goes from ${before} to ${after} ${unitOf(quantity)} within ` +
-    formatDuration(time[at]! - time[at - 1]!)
+    formatDuration(timeAt(points, at) - timeAt(points, at - 1))
   );
 }

@@ -17,27 +17,40 @@ const FEW = { count: 3, share: 1 - SHARE };
  *
  * @param values in order of time
  * @param count how many of them
+ * @param rows the place of each in `values`; absent where they stand one after the other
  * @returns places at which another part begins, ascending; none where the log is written alike throughout
  */
-export function stepChanges(values: Float64Array, count: number): number[] {
+export function stepChanges(values: Float64Array, count: number, rows?: Uint32Array): number[] {
+  const isWhole = (at: number) => Number.isInteger(values[placeOf(at, rows)]);
   const places: number[] = [];
   let known = 0; // as far as whole numbers, or something else, have been told of
-  for (const { from, to } of [...wholeStretches(values, count), { from: count, to: count }]) {
+  for (const { from, to } of [...wholeStretches(values, count, rows), { from: count, to: count }]) {
     let odd = 0;
-    for (let at = known; at < from; at++) if (!Number.isInteger(values[at])) odd++;
+    for (let at = known; at < from; at++) if (!isWhole(at)) odd++;
     if (odd > Math.max(FEW.count, FEW.share * (from - known))) places.push(known, from);
     known = to;
   }
   return places.filter((place) => place > 0 && place < count);
 }
 
-function wholeStretches(values: Float64Array, count: number): { from: number; to: number }[] {
+const placeOf = (at: number, rows: Uint32Array | undefined) => (rows === undefined ? at : rows[at]!);
+
+function wholeStretches(
+  values: Float64Array,
+  count: number,
+  rows: Uint32Array | undefined,
+): { from: number; to: number }[] {
   const stretches: { from: number; to: number }[] = [];
   for (let from = 0; from < count; ) {
     let to = from;
     let changes = 0;
-    for (; to < count && Number.isInteger(values[to]); to++)
-      if (to > from && values[to] !== values[to - 1]) changes++;
+    let before = NaN;
+    for (; to < count; to++) {
+      const value = values[placeOf(to, rows)]!;
+      if (!Number.isInteger(value)) break;
+      if (to > from && value !== before) changes++;
+      before = value;
+    }
     if (changes >= WHOLE_CHANGES) stretches.push({ from, to });
     from = to + 1;
   }
@@ -50,11 +63,12 @@ function wholeStretches(values: Float64Array, count: number): { from: number; to
  *
  * @param values in order of time
  * @param count how many of them
+ * @param rows the place of each in `values`; absent where they stand one after the other
  * @returns step in the unit of the values, 0 where they are finer than 0.01, NaN where they never change
  */
-export function resolutionOf(values: Float64Array, count: number): number {
+export function resolutionOf(values: Float64Array, count: number, rows?: Uint32Array): number {
   const steps = sampled(Math.max(0, count - 1), (place) => {
-    const step = Math.abs(values[place + 1]! - values[place]!);
+    const step = Math.abs(values[placeOf(place + 1, rows)]! - values[placeOf(place, rows)]!);
     return step < ROUNDING ? NaN : step;
   });
   if (steps.length === 0) return NaN;

@@ -1,3 +1,7 @@
+import { isUsable } from '../log/flag.js';
+import type { Milliseconds } from '../units.js';
+import type { Points } from './points.js';
+
 /** Neighbouring points without a change, from the first to the last of them. */
 export interface Run {
   readonly first: number;
@@ -21,16 +25,30 @@ const SHARE = 0.99;
 /**
  * Stretches in which nothing changes.
  *
- * @param changes whether a point is another than the one before, or too far from it to tell
  * @param least fewest points of a stretch to be listed
+ * @param reach points further apart than this are of two stretches [ms]
+ * @param both whether the other quantity must stay, too, and be known
  */
-export function runsOf(count: number, least: number, changes: (at: number) => boolean): Runs {
+export function runsOf(points: Points, least: number, reach: Milliseconds, both: boolean): Runs {
+  const { count, rows, times, values, partners, partnerFlags } = points;
   const byLength = new Uint32Array(count + 1);
   const long: Run[] = [];
   let total = 0;
   let first = 0;
+  let before = rows[0] ?? 0;
   for (let at = 1; at <= count; at++) {
-    if (at < count && !changes(at)) continue;
+    if (at < count) {
+      const row = rows[at]!;
+      const isSame =
+        values[row] === values[before] &&
+        times[row]! - times[before]! <= reach &&
+        (!both ||
+          (partners[row] === partners[before] &&
+            isUsable(partnerFlags[row]!) &&
+            isUsable(partnerFlags[before]!)));
+      before = row;
+      if (isSame) continue;
+    }
     const length = at - first;
     byLength[length]!++;
     total++;

@@ -6,7 +6,7 @@ import { vapourPressure } from '../psychrometry/vapourPressure.js';
 import { HOUR, type Kelvin, type Milliseconds, type Percent } from '../units.js';
 import { type AuditInput, type Check, type Found, fewOf, findingOn, partOf, partsOf } from './check.js';
 import { LIMITS } from './limits.js';
-import { judgement, type Points, pointsOf, rowsAt } from './points.js';
+import { judgement, type Points, partnerAt, pointsOf, rowsAt, timeAt, valueAt } from './points.js';
 import { quantile } from './robust.js';
 import type { Run } from './runs.js';
 
@@ -80,20 +80,19 @@ export const saturation: Check = {
   },
 };
 
-const lasts = ({ time }: Points, { first, last }: Run): Milliseconds => time[last]! - time[first]!;
+const lasts = (points: Points, { first, last }: Run): Milliseconds =>
+  timeAt(points, last) - timeAt(points, first);
 
 /** Stretches at a rail, over the moments in which it lets go. */
-function stretchesOf(
-  { count, time, value }: Points,
-  cadence: Milliseconds,
-  isAt: (humidity: Percent) => boolean,
-) {
+function stretchesOf(points: Points, cadence: Milliseconds, isAt: (humidity: Percent) => boolean) {
+  const { count, rows, times, values } = points;
   const reach = Math.max(LETS_GO, JOINS_CADENCES * cadence);
   const stretches: { first: number; last: number }[] = [];
   for (let at = 0; at < count; at++) {
-    if (!isAt(value[at]!)) continue;
+    const row = rows[at]!;
+    if (!isAt(values[row]!)) continue;
     const open = stretches.at(-1);
-    if (open !== undefined && time[at]! - time[open.last]! <= reach) open.last = at;
+    if (open !== undefined && times[row]! - timeAt(points, open.last) <= reach) open.last = at;
     else stretches.push({ first: at, last: at });
   }
   return stretches;
@@ -101,7 +100,6 @@ function stretchesOf(
 
 /** Stretches that are no weather, each with the lesser ones around it. */
 function troublesOf(input: AuditInput, points: Points, stretches: readonly Run[]): Run[][] {
-  const { time } = points;
   const { cadence, ownLimits } = input;
   const longest = ownLimits?.saturation ?? LIMITS.saturation.duration;
   const stuck = stretches.filter(
@@ -116,13 +114,14 @@ function troublesOf(input: AuditInput, points: Points, stretches: readonly Run[]
       (lasts(points, part) >= least &&
         accused.some(
           (run) =>
-            time[part.first]! - time[run.last]! <= TROUBLE && time[run.first]! - time[part.last]! <= TROUBLE,
+            timeAt(points, part.first) - timeAt(points, run.last) <= TROUBLE &&
+            timeAt(points, run.first) - timeAt(points, part.last) <= TROUBLE,
         )),
   );
   const troubles: Run[][] = [];
   for (const part of parts) {
     const before = troubles.at(-1)?.at(-1);
-    if (before !== undefined && time[part.first]! - time[before.last]! <= TROUBLE)
+    if (before !== undefined && timeAt(points, part.first) - timeAt(points, before.last) <= TROUBLE)
       troubles.at(-1)!.push(part);
     else troubles.push([part]);
   }
@@ -130,24 +129,24 @@ function troublesOf(input: AuditInput, points: Points, stretches: readonly Run[]
 }
 
 /** Whether the temperature ranges over so much in this stretch that the air can hardly have stayed saturated. */
-function warms({ partner }: Points, { first, last }: Run): boolean {
+function warms(points: Points, { first, last }: Run): boolean {
   let least = Infinity;
   let greatest = -Infinity;
   for (let at = first; at <= last; at++) {
+    const partner = partnerAt(points, at);
     // NaN is neither
-    if (partner[at]! < least) least = partner[at]!;
-    if (partner[at]! > greatest) greatest = partner[at]!;
+    if (partner < least) least = partner;
+    if (partner > greatest) greatest = partner;
   }
   return greatest - least >= WARMS;
 }
 
 /** Whether the log is at its rail for much of its time, its longest stretch left out. */
 function isDampPlace(points: Points, wet: readonly Run[]): boolean {
-  const { time, count } = points;
-  const times = wet.map((run) => lasts(points, run));
-  const longest = Math.max(...times);
-  const total = times.reduce((sum, each) => sum + each, 0);
-  return total - longest > DAMP_PLACE * (time[count - 1]! - time[0]! - longest);
+  const lengths = wet.map((run) => lasts(points, run));
+  const longest = Math.max(...lengths);
+  const total = lengths.reduce((sum, each) => sum + each, 0);
+  return total - longest > DAMP_PLACE * (lasts(points, { first: 0, last: points.count - 1 }) - longest);
 }
 
 /** The stretches in which saturated air would have had to take up more water in a morning than this log's air does. */
@@ -158,28 +157,34 @@ function warmedAtOnce(points: Points, stuck: readonly Run[]): Run[] {
 }
 
 /** Whether another logger reads next to saturation for most of a stretch: two sensors seldom lock at once. */
-function isWetBeside({ others }: AuditInput, { time }: Points, { first, last }: Run): boolean {
+function isWetBeside({ others }: AuditInput, points: Points, { first, last }: Run): boolean {
   return others.some((other) => {
-    const { first: from, end } = rowsWithin(other.time, { from: time[first]!, until: time[last]! });
+    const { first: from, end } = rowsWithin(other.time, {
+      from: timeAt(points, first),
+      until: timeAt(points, last),
+    });
     const wet = other.humidity.subarray(from, end).filter((humidity) => humidity >= WET_BESIDE).length;
     return wet > 0 && wet >= MOST * (end - from);
   });
 }
 
 /** Logarithm of the mean vapour pressure by hour, NaN where there is none, from the hour of the first point on. */
-function vapourByHour({ count, time, value, partner }: Points): Float64Array {
-  const first = Math.floor(time[0]! / HOUR);
-  const sums = new Float64Array(Math.floor(time[count - 1]! / HOUR) - first + 1);
+function vapourByHour(points: Points): Float64Array {
+  const { count } = points;
+  const first = hourAt(points, 0);
+  const sums = new Float64Array(hourAt(points, count - 1) - first + 1);
   const counts = new Uint32Array(sums.length);
   for (let at = 0; at < count; at++) {
-    const vapour = vapourPressure(partner[at]!, Math.min(value[at]!, 100));
+    const vapour = vapourPressure(partnerAt(points, at), Math.min(valueAt(points, at), 100));
     if (Number.isNaN(vapour)) continue;
-    const hour = Math.floor(time[at]! / HOUR) - first;
+    const hour = hourAt(points, at) - first;
     sums[hour]! += vapour;
     counts[hour]!++;
   }
   return sums.map((sum, hour) => Math.log(sum / counts[hour]!));
 }
+
+const hourAt = (points: Points, at: number) => Math.floor(timeAt(points, at) / HOUR);
 
 /** By how much the vapour has risen at an hour, of the hours since `from` that lie shortly before it. */
 function riseAt(vapour: Float64Array, hour: number, from: number): number {
@@ -192,10 +197,11 @@ function riseAt(vapour: Float64Array, hour: number, from: number): number {
 }
 
 /** What vapour rises by only seldom while the humidity is not at its end. */
-function seldomRise({ count, time, value }: Points, vapour: Float64Array): number {
-  const first = Math.floor(time[0]! / HOUR);
+function seldomRise(points: Points, vapour: Float64Array): number {
+  const first = hourAt(points, 0);
   const drier = new Uint8Array(vapour.length);
-  for (let at = 0; at < count; at++) if (value[at]! < WET) drier[Math.floor(time[at]! / HOUR) - first] = 1;
+  for (let at = 0; at < points.count; at++)
+    if (valueAt(points, at) < WET) drier[hourAt(points, at) - first] = 1;
   const rises: number[] = [];
   for (let hour = 1; hour < vapour.length; hour++) {
     const rise = drier[hour] === 1 ? riseAt(vapour, hour, 0) : NaN;
@@ -208,10 +214,10 @@ function seldomRise({ count, time, value }: Points, vapour: Float64Array): numbe
   );
 }
 
-function greatestRise({ time }: Points, vapour: Float64Array, { first, last }: Run): number {
-  const start = Math.floor(time[0]! / HOUR);
-  const from = Math.floor(time[first]! / HOUR) - start;
-  const to = Math.floor(time[last]! / HOUR) - start;
+function greatestRise(points: Points, vapour: Float64Array, { first, last }: Run): number {
+  const start = hourAt(points, 0);
+  const from = hourAt(points, first) - start;
+  const to = hourAt(points, last) - start;
   let greatest = 0;
   for (let hour = from + 1; hour <= to; hour++) {
     const rise = riseAt(vapour, hour, from);

@@ -107,14 +107,17 @@ function* loneValues(input: AuditInput, codes: ReadonlyMap<number, number>): Gen
   for (const code of CODES_WITHIN) {
     const rows: number[] = [];
     for (let row = 0; row < log.length; row++) {
-      if (log.temperature[row] === code && isOpen(row)) rows.push(row);
+      if (log.temperature[row] === code) rows.push(row);
     }
     if (rows.length === 0) continue;
-    const before = sideOf(input, code, codes, 1);
-    const after = sideOf(input, code, codes, -1);
+    const before = sidesOf(input, code, codes, rows, -1);
+    const after = sidesOf(input, code, codes, rows.toReversed(), 1).reverse();
     const lone = rows.filter(
-      (row) =>
-        before[row]! + after[row]! > Side.none && before[row] !== Side.near && after[row] !== Side.near,
+      (row, i) =>
+        isOpen(row) &&
+        before[i]! + after[i]! > Side.none &&
+        before[i] !== Side.near &&
+        after[i] !== Side.near,
     );
     yield* findings(input, 'air_temperature', lone, `${code}`);
   }
@@ -140,41 +143,48 @@ function* findings(
 }
 
 /**
- * For each row with the temperature `code`, how far off the readings on one side of it are.
+ * How far off the readings on one side of each of these rows are.
  *
  * Readings of the same instant, readings without a temperature and readings that are `code` too are passed
  * over, so that all of a stretch of them are judged alike, whatever the order of the lines of an instant.
  *
- * @param step 1 for the side before, -1 for the side after
+ * @param rows with the temperature `code`, those that lie furthest to that side first
+ * @param step -1 for the side before, 1 for the side after
  */
-function sideOf(
+function sidesOf(
   { log, flags, cadence }: AuditInput,
   code: number,
   codes: ReadonlyMap<number, number>,
+  rows: readonly number[],
   step: 1 | -1,
 ): Uint8Array {
-  const { time, temperature, length } = log;
-  const reach = cadence === null ? Infinity : NEAR_CADENCES * cadence;
+  const { time, temperature } = log;
   const isCode = isAmong(codes);
-  const sides = new Uint8Array(length);
-  let known: number = Side.none; // of the last instant with a temperature, and when that was
-  let at = NaN;
-  for (let row = step > 0 ? 0 : length - 1; row >= 0 && row < length; ) {
+  const reach = cadence === null ? Infinity : NEAR_CADENCES * cadence;
+  const sides = new Uint8Array(rows.length);
+  let met = NaN; // the last instant with the code, and what stands to the side of it
+  let here: number = Side.none;
+  for (const [i, row] of rows.entries()) {
     const instant = time[row]!;
-    const here = Math.abs(instant - at) <= reach ? known : Side.none;
-    let off = Infinity;
-    let met = false;
-    for (; time[row] === instant; row += step) {
-      const value = temperature[row]!;
-      if (value === code) {
-        sides[row] = here;
-        met = true;
-      } else if (!Number.isNaN(value) && !isCode(value) && isUsable(flags.temperature[row]!)) {
-        off = Math.min(off, Math.abs(value - code));
+    if (instant !== met) {
+      let next = row;
+      let side: number | null = null;
+      while (time[next] === instant) next += step;
+      while (side === null && Math.abs(time[next]! - instant) <= reach) {
+        const there = time[next]!;
+        let off = Infinity;
+        for (; time[next] === there; next += step) {
+          const value = temperature[next]!;
+          if (value !== code && !Number.isNaN(value) && !isCode(value) && isUsable(flags.temperature[next]!))
+            off = Math.min(off, Math.abs(value - code));
+        }
+        if (off < Infinity) side = off > FAR ? Side.far : Side.near;
+        else if (there === met) side = here;
       }
+      here = side ?? Side.none;
+      met = instant;
     }
-    if (off < Infinity) [known, at] = [off > FAR ? Side.far : Side.near, instant];
-    else if (met) [known, at] = [here, instant];
+    sides[i] = here;
   }
   return sides;
 }

@@ -3,11 +3,21 @@ import { Flag } from '../log/flag.js';
 import type { Kelvin, Milliseconds } from '../units.js';
 import { type Blip, blipsOf, isLasting, offLine, smallest, unrestOf } from './blips.js';
 import { type AuditInput, type Check, type Found, findingOn } from './check.js';
-import { isSteady, vapourOf } from './coherence.js';
+import { isSteady, vapourAt, vapourOf } from './coherence.js';
 import { episodesIn } from './episodes.js';
 import { withoutHabits } from './habits.js';
 import { type ByInterval, limitAt, tableFor } from './limits.js';
-import { judgement, lineAt, otherThan, type Points, pointsOf, rowsAt } from './points.js';
+import {
+  judgement,
+  lineAt,
+  otherThan,
+  type Points,
+  partnerAt,
+  pointsOf,
+  rowsAt,
+  timeAt,
+  valueAt,
+} from './points.js';
 import { nameOf, QUANTITIES, unitOf } from './range.js';
 import { changesInForce } from './stated.js';
 
@@ -73,7 +83,7 @@ function* spikesOf(
     Math.max(own, quiet * limitAt(floor, interval)),
   )) {
     if (isExplained(points, blip) || isSteam(points, blip, scatter)) continue;
-    if (!isAlone(points, blip) && (isLasting(points.time, blip) || !isBeyond(points, blip, floor))) continue;
+    if (!isAlone(points, blip) && (isLasting(points, blip) || !isBeyond(points, blip, floor))) continue;
     const places = Array.from({ length: blip.after - blip.first }, (_, i) => blip.first + i);
     spikes.push(...places);
     if (isImpossible(points, blip)) for (const row of rowsAt(points, input.log, places)) bad.add(row);
@@ -113,59 +123,63 @@ function* spikesOf(
 }
 
 /** Whether moisture came in, which is warm where it comes from a shower or a pan. */
-function isSteam({ quantity, time, value, partner }: Points, blip: Blip, scatter: Kelvin): boolean {
-  if (quantity !== 'relative_humidity' || offLine(time, value, blip) < 0) return false;
-  const warmer = offLine(time, partner, blip);
+function isSteam(points: Points, blip: Blip, scatter: Kelvin): boolean {
+  if (points.quantity !== 'relative_humidity' || offLine(points, valueAt, blip) < 0) return false;
+  const warmer = offLine(points, partnerAt, blip);
   return warmer >= Math.max(WARMS.least, WARMS.spreads * scatter) && warmer <= WARMS.most;
 }
 
-function isBeyond({ time, value }: Points, { before, first, after }: Blip, limits: ByInterval): boolean {
-  const sign = Math.sign(value[first]! - value[before]!);
-  return smallest(time, value, before, after, sign) > limitAt(limits, time[first]! - time[before]!);
+function isBeyond(points: Points, { before, first, after }: Blip, limits: ByInterval): boolean {
+  const sign = Math.sign(valueAt(points, first) - valueAt(points, before));
+  return (
+    smallest(points, before, after, sign) > limitAt(limits, timeAt(points, first) - timeAt(points, before))
+  );
 }
 
 /** Whether its readings are off by the same while the other quantity stays: air shows itself in both, and comes and goes. */
-function isAlone({ quantity, time, value, partner }: Points, blip: Blip): boolean {
+function isAlone(points: Points, blip: Blip): boolean {
   const { before, first, after } = blip;
-  if (!(Math.abs(offLine(time, partner, blip)) <= STILL[otherThan(quantity)])) return false;
-  const sign = Math.sign(value[first]! - value[before]!);
-  return smallest(time, value, before, after, sign) >= (1 - ALIKE) * Math.abs(offLine(time, value, blip));
+  if (!(Math.abs(offLine(points, partnerAt, blip)) <= STILL[otherThan(points.quantity)])) return false;
+  const sign = Math.sign(valueAt(points, first) - valueAt(points, before));
+  return smallest(points, before, after, sign) >= (1 - ALIKE) * Math.abs(offLine(points, valueAt, blip));
 }
 
 /** Whether the vapour pressure of each reading is what the readings around it let expect. */
-function isExplained({ quantity, time, value, partner }: Points, { before, first, after }: Blip): boolean {
+function isExplained(points: Points, { before, first, after }: Blip): boolean {
   for (let at = first; at < after; at++) {
     const expected = vapourOf(
-      quantity,
-      lineAt(time, value, before, after, at),
-      lineAt(time, partner, before, after, at),
+      points.quantity,
+      lineAt(points, valueAt, before, after, at),
+      lineAt(points, partnerAt, before, after, at),
     );
-    if (!isSteady(expected, vapourOf(quantity, value[at]!, partner[at]!))) return false;
+    if (!isSteady(expected, vapourAt(points, at))) return false;
   }
   return true;
 }
 
 /** No air does this, and the other quantity, which would show it, has not moved. */
-function isImpossible({ quantity, time, value, partner }: Points, blip: Blip): boolean {
-  const interval = time[blip.first]! - time[blip.before]!;
+function isImpossible(points: Points, blip: Blip): boolean {
+  const { quantity } = points;
+  const interval = timeAt(points, blip.first) - timeAt(points, blip.before);
   return (
-    Math.abs(offLine(time, value, blip)) > limitAt(tableFor('impossible', quantity), interval) &&
-    Math.abs(offLine(time, partner, blip)) <= limitAt(tableFor('spike', otherThan(quantity)), interval)
+    Math.abs(offLine(points, valueAt, blip)) > limitAt(tableFor('impossible', quantity), interval) &&
+    Math.abs(offLine(points, partnerAt, blip)) <= limitAt(tableFor('spike', otherThan(quantity)), interval)
   );
 }
 
 function message(
   { log, zone }: AuditInput,
-  { quantity, value }: Points,
+  points: Points,
   place: ReadonlyMap<number, number>,
   episode: readonly number[],
 ): string {
+  const { quantity } = points;
   if (episode.length > 1 && log.time[episode.at(-1)!]! - log.time[episode[0]!]! > 0)
     return `${episode.length} values of ${nameOf(quantity)} jump away from the readings around them`;
   const at = place.get(episode[0]!)!;
   const tell = (number: number) => `${Number(number.toFixed(2))}`;
   return (
-    `${nameOf(quantity)} ${tell(value[at]!)} ${unitOf(quantity)} at ${formatWallMinute(log.time[episode[0]!]!, zone)}, ` +
-    `between ${tell(value[at - 1]!)} and ${tell(value[at + 1]!)} ${unitOf(quantity)}`
+    `${nameOf(quantity)} ${tell(valueAt(points, at))} ${unitOf(quantity)} at ${formatWallMinute(log.time[episode[0]!]!, zone)}, ` +
+    `between ${tell(valueAt(points, at - 1))} and ${tell(valueAt(points, at + 1))} ${unitOf(quantity)}`
   );
 }

@@ -10,7 +10,7 @@ import type {
 } from '../report/document.js';
 import { lineBlocks, stripBlocks } from './blockChart.js';
 import { proseLines } from './prose.js';
-import { tableLines } from './table.js';
+import { type Column, tableLines } from './table.js';
 import type { Paint, Palette, Style } from './terminal.js';
 import { paintOf, TONE_WORDS } from './tones.js';
 import { asciiText, visibleText } from './visible.js';
@@ -116,7 +116,22 @@ function* gridLines({ caption, columns, rows }: Grid, style: Style, palette: Pal
     align,
     wrap: align === 'left',
   }));
-  yield* tableLines(shown, rows, style);
+  const lines = [...tableLines(shown, rows, style)];
+  const { width } = style;
+  if (width === null || lines.every((line) => screenWidth(line.trimEnd()) <= width)) yield* lines;
+  else for (const row of rows) yield* stackedLines(shown, row, { ...style, width: width - 2 }, palette);
+}
+
+/** A row of a table that the terminal is too narrow for: its first cell, and below it one line for each other. */
+function* stackedLines(
+  columns: readonly Column[],
+  row: readonly string[],
+  style: Style,
+  palette: Palette,
+): Generator<string> {
+  yield* proseLines(row[0] ?? '', style, palette.strong);
+  const facts = columns.flatMap(({ heading: name }, i) => (i > 0 && row[i] ? [{ name, value: row[i] }] : []));
+  for (const line of factLines({ kind: 'facts', facts }, style, palette)) yield `  ${line}`;
 }
 
 function* pictureLines(chart: LineChart | StripChart, style: Style, palette: Palette): Generator<string> {

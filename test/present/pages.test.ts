@@ -100,3 +100,21 @@ describe('text', () => {
     expect(text(items)).toContain('alarm  no power');
   });
 });
+
+it('stacks the cells of a row where the terminal is too narrow for its figures', () => {
+  const heads = ['surface', 'certain h', 'expected h', 'possible h'];
+  const columns = heads.map((heading, i) => ({
+    heading,
+    align: i === 0 ? ('left' as const) : ('right' as const),
+  }));
+  const grid = {
+    kind: 'grid' as const,
+    caption: 'Condensation',
+    columns,
+    rows: [['winch', '8.1', '8.5', '9.8']],
+  };
+  expect(text(page(grid), { ...PLAIN, width: 40 })).toMatch(/winch +8\.1 +8\.5 +9\.8\n/);
+  expect(text(page(grid), { ...PLAIN, width: 24 })).toContain(
+    'winch\n  certain h   8.1\n  expected h  8.5\n  possible h  9.8\n',
+  );
+});

@@ -1,7 +1,7 @@
 import type { Period } from '../calendar/period.js';
 import { InputError } from '../errors.js';
 import { inBlocks } from '../log/blocks.js';
-import { nextGood } from '../log/bridging.js';
+import { nextGood, rowsTelling } from '../log/bridging.js';
 import { add, close, type Tally, tally } from '../period/stretches.js';
 import { HOUR, type Milliseconds, type Percent } from '../units.js';
 import { type Follower, lagging } from './lagging.js';
@@ -93,8 +93,9 @@ export function board(
     lagging(time, equilibrium, timeConstant, bridge),
     timeConstant,
   );
-  let i = nextGood(equilibrium, 0);
-  while (i < time.length) {
+  const { first, end } = rowsTelling(time, periods, bridge);
+  let i = nextGood(equilibrium, first);
+  while (i < end) {
     const j = nextGood(equilibrium, i + 1);
     if (j < time.length && time[j]! - time[i]! <= bridge) book(account, i, j);
     i = bookOn(account, bridge, j);

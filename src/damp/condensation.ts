@@ -1,4 +1,5 @@
 import type { Period } from '../calendar/period.js';
+import { rowsTelling } from '../log/bridging.js';
 import type { Log } from '../log/log.js';
 import type { Accuracy } from '../log/sensor.js';
 import type { SaturationFormula } from '../psychrometry/saturationFormula.js';
@@ -9,7 +10,7 @@ import { both, type Intervals, tallied } from './intervals.js';
 import { ROUNDING, smallestMargins } from './margin.js';
 import { knownTime, marginCourse, noteMargins, timesBelow, unsettledTime } from './marginCourse.js';
 import type { ModelledSurface } from './surface.js';
-import { type SurfaceTemperature, surfaceTemperature } from './surfaceTemperature.js';
+import { rowsOf, type SurfaceTemperature, surfaceTemperature } from './surfaceTemperature.js';
 
 /**
  * How long a surface was wet in a period: as warm as the air's dew point or colder, where the deposit would
@@ -76,7 +77,7 @@ export function condensation(
   return condensationFrom(log, depositPoints(log, accuracy, formula), surface, periods, bridge, companion);
 }
 
-/** When a surface was wet, as measured, and when that is known at all; over the whole log. */
+/** When a surface was wet, as measured, and when that is known at all; in the periods, and a little beyond. */
 export interface WetTimes {
   readonly known: Intervals;
   readonly wet: Intervals;
@@ -110,12 +111,15 @@ export function condensationAt(
   periods: readonly Period[],
   bridge: Milliseconds,
 ): Condensation {
-  const { lowest, expected, highest } = deposits;
-  const course = marginCourse(time, temperature, expected, bridge);
+  const { first, end } = rowsTelling(time, periods, bridge);
+  const [lowest, expected, highest] = [deposits.lowest, deposits.expected, deposits.highest].map((points) =>
+    points.subarray(first, end),
+  ) as [Float64Array, Float64Array, Float64Array];
+  const course = marginCourse(time.subarray(first, end), rowsOf(temperature, first, end), expected, bridge);
   const [ratherNear, near, wet] = timesBelow(course, expected, [RATHER_NEAR, NEAR, ROUNDING]);
   const [maybeWet] = timesBelow(course, highest, [ROUNDING]);
   const [surelyWet] = timesBelow(course, lowest, [ROUNDING]);
-  const [frozen] = timesBelow(course, new Float64Array(time.length), [0]); // below a line of 0 °C
+  const [frozen] = timesBelow(course, new Float64Array(end - first), [0]); // below a line of 0 °C
   const times: WetTimes = { known: knownTime(course), wet };
   const known = tallied(periods, times.known);
   const unsettled = tallied(periods, unsettledTime(course));

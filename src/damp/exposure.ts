@@ -18,7 +18,7 @@ import { surfaceTemperature } from './surfaceTemperature.js';
 export interface Exposure {
   readonly surface: Surface;
   readonly condensation: readonly CondensationSummary[];
-  /** When it was wet, before and in the periods. */
+  /** When it was wet, in the periods and a little beyond. */
   readonly times: WetTimes;
   /** Moisture of its wood as measured, and for a sensor at both ends of its accuracy; null without wood. */
   readonly wood: WoodExposure | null;

@@ -81,6 +81,23 @@ function courseOf(
   return { values, towards, timeConstant, settledFrom, stretch, nights, drop };
 }
 
+/** The rows [first, end) only. */
+export function rowsOf(
+  { values, towards, settledFrom, stretch, timeConstant, nights, drop }: SurfaceTemperature,
+  first: number,
+  end: number,
+): SurfaceTemperature {
+  return courseOf(
+    values.subarray(first, end),
+    towards.subarray(first, end),
+    settledFrom.subarray(first, end),
+    stretch.subarray(first, end),
+    timeConstant,
+    nights,
+    drop,
+  );
+}
+
 /** A surface that is what its values say, from reading to reading on straight lines; at night less by `drop`. */
 function following(
   values: Float64Array,

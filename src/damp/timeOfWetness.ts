@@ -1,4 +1,5 @@
 import type { Period } from '../calendar/period.js';
+import { rowsTelling } from '../log/bridging.js';
 import type { Accuracy } from '../log/sensor.js';
 import { add, close, type Tally, tally } from '../period/stretches.js';
 import { type Celsius, HOUR, type Milliseconds, type Percent } from '../units.js';
@@ -60,8 +61,9 @@ export function timeOfWetness(
   const expected = tally(periods);
   const possible = tally(periods);
   const withLimit = tally(periods);
-  let i = nextKnown(course, 0);
-  while (i < time.length) {
+  const { first, end } = rowsTelling(time, periods, bridge);
+  let i = nextKnown(course, first);
+  while (i < end) {
     const j = nextKnown(course, i + 1);
     if (j < time.length && time[j]! - time[i]! <= bridge) {
       add(known, time[i]!, time[j]!);

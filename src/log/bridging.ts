@@ -1,4 +1,4 @@
-import { HOUR, type Milliseconds } from '../units.js';
+import { HOUR, type Instant, type Milliseconds } from '../units.js';
 
 /** Longest time over which two readings are joined by a straight line unless told otherwise. */
 const CEILING: Milliseconds = 3 * HOUR;
@@ -25,4 +25,41 @@ export function nextGood(values: Float64Array, row: number): number {
   let next = row;
   while (next < values.length && Number.isNaN(values[next]!)) next++;
   return next;
+}
+
+/** Rows of a log, the last one not counted in. */
+export interface Rows {
+  readonly first: number;
+  readonly end: number;
+}
+
+/**
+ * The rows that tell of a stretch made of periods: those in it, and those around it that may be joined to one in it
+ * or to each other across it.
+ *
+ * @param time instants, ascending
+ * @param periods in order of time
+ * @param bridge bridging limit [ms]
+ */
+export function rowsTelling(
+  time: Float64Array,
+  periods: readonly { readonly start: Instant; readonly end: Instant }[],
+  bridge: Milliseconds,
+): Rows {
+  if (periods.length === 0) return { first: 0, end: 0 };
+  return {
+    first: countBefore(time, periods[0]!.start - bridge),
+    end: countBefore(time, periods[periods.length - 1]!.end + bridge + 1),
+  };
+}
+
+/** How many of the instants, which ascend, are before this one. */
+function countBefore(time: Float64Array, at: Instant): number {
+  let [low, high] = [0, time.length];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (time[middle]! < at) low = middle + 1;
+    else high = middle;
+  }
+  return low;
 }

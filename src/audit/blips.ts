@@ -64,8 +64,9 @@ export function blipsOf(
 ): Blip[] {
   const { count } = points;
   const reach = NEAR_CADENCES * cadence;
+  const atCadence = limit(cadence);
   // limits only grow with time
-  const usual = limit(cadence) / 2;
+  const usual = atCadence / 2;
   const blips: Blip[] = [];
   for (
     let first = nextStep(points, 1, usual);
@@ -74,12 +75,15 @@ export function blipsOf(
   ) {
     const before = first - 1;
     const value = valueAt(points, before);
-    const sign = Math.sign(valueAt(points, first) - value);
+    const here = valueAt(points, first);
+    const sign = Math.sign(here - value);
     const interval = timeAt(points, first) - timeAt(points, before);
     if (interval > reach) continue;
-    const least = limit(interval);
+    const least = interval === cadence ? atCadence : limit(interval);
     for (let after = first + 1; after <= first + longest && after < count; after++) {
       if (timeAt(points, after) - timeAt(points, after - 1) > reach) break;
+      // the first of them says no most often
+      if (sign * (here - lineAt(points, valueAt, before, after, first)) <= least) continue;
       const off = smallest(points, before, after, sign);
       if (off <= least || Math.abs(valueAt(points, after) - value) > RETURNS * off) continue;
       blips.push({ before, first, last: after - 1, after });

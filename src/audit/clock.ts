@@ -4,7 +4,7 @@ import { UNSET_METHOD } from '../reading/unsetClock.js';
 import { DAY, HOUR, type Milliseconds, SECOND } from '../units.js';
 import { type AuditInput, type Check, type Found, findingOn } from './check.js';
 import { clockDrift, DRIFT_METHOD } from './clockDrift.js';
-import { placesOf, rowsOf } from './disorder.js';
+import { placesOf, rowsOf, runsStraight } from './disorder.js';
 import { counted } from './episodes.js';
 import { isSame } from './sameInstant.js';
 import { rejectionFinding } from './unreadable.js';
@@ -101,7 +101,9 @@ function setBacks({ log, newestFirst }: AuditInput, cadence: Milliseconds): Cloc
   const events: ClockEvent[] = [];
   for (let source = 0; source < log.sources.length; source++) {
     const rows = log.sources.length === 1 ? null : rowsOf(log, source);
-    const order = ascendingOrder(placesOf(log, rows, newestFirst[source] === true));
+    const isNewestFirst = newestFirst[source] === true;
+    if (rows === null && runsStraight(log, isNewestFirst)) continue;
+    const order = ascendingOrder(placesOf(log, rows, isNewestFirst));
     if (order === null) continue;
     const inInput = rows === null ? order : order.map((place) => rows[place]!);
     for (let i = 1; i < inInput.length; i++) {

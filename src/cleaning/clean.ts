@@ -52,8 +52,8 @@ export function clean(flagged: Flagged, accuracy: Accuracy, bad: BadPolicy = 'bl
   return {
     log: {
       ...picked,
-      temperature: blanked(picked.temperature, flags.temperature, bad),
-      humidity: blanked(picked.humidity, flags.humidity, bad),
+      temperature: blanked(picked.temperature, flags.temperature, bad, picked !== log),
+      humidity: blanked(picked.humidity, flags.humidity, bad, picked !== log),
     },
     flags,
     kept,
@@ -62,10 +62,12 @@ export function clean(flagged: Flagged, accuracy: Accuracy, bad: BadPolicy = 'bl
 }
 
 /** What cleaning made of these rows, counted from the first of them. */
-export function partOfCleaned({ log, flags, kept, dropped }: Cleaned, { first, end }: Rows): Cleaned {
+export function partOfCleaned(cleaned: Cleaned, { first, end }: Rows): Cleaned {
+  const { log, flags, kept, dropped } = cleaned;
   const from = firstFrom(kept, first);
   const to = firstFrom(kept, end);
   const inPart = dropped.filter(({ row }) => row >= first && row < end);
+  if (first === 0 && to === kept.length && inPart.length === dropped.length) return cleaned;
   return {
     log: slice(log, from, to),
     flags: { temperature: flags.temperature.subarray(from, to), humidity: flags.humidity.subarray(from, to) },
@@ -133,8 +135,15 @@ function remaining(length: number, dropped: readonly Dropped[]): Uint32Array {
   return kept;
 }
 
-function blanked(values: Float64Array, flags: Uint8Array, bad: BadPolicy): Float64Array {
-  const drops = (flag: number) => flag === Flag.missing || (bad === 'blank' && flag === Flag.bad);
-  if (!flags.some((flag, row) => drops(flag) && !Number.isNaN(values[row]))) return values;
-  return values.map((value, row) => (drops(flags[row]!) ? NaN : value));
+/** @param isOurs whether the values may be written to */
+function blanked(values: Float64Array, flags: Uint8Array, bad: BadPolicy, isOurs: boolean): Float64Array {
+  let left = isOurs ? values : null;
+  for (let row = 0; row < values.length; row++) {
+    const flag = flags[row]!;
+    if (flag !== Flag.missing && (flag !== Flag.bad || bad === 'keep')) continue;
+    if (Number.isNaN(values[row]!)) continue;
+    left ??= values.slice();
+    left[row] = NaN;
+  }
+  return left ?? values;
 }

@@ -1,5 +1,6 @@
 import type { Period } from '../calendar/period.js';
 import type { Log } from '../log/log.js';
+import { firstFrom } from '../log/span.js';
 import { dewPoint } from '../psychrometry/dewPoint.js';
 import type { SaturationFormula } from '../psychrometry/saturationFormula.js';
 import type { Celsius, Instant, Milliseconds } from '../units.js';
@@ -76,13 +77,11 @@ export function summarise(
 ): PeriodSummary[] {
   const { time, temperature, humidity, length } = log;
   const dew = new Float64Array(length);
-  const either = new Float64Array(length);
   const both = new Float64Array(length);
   for (let i = 0; i < length; i++) {
     const t = temperature[i]!;
     const u = humidity[i]!;
     dew[i] = dewPoint(t, u, formula);
-    either[i] = Number.isNaN(t) ? u : t;
     both[i] = t + u;
   }
   const column = (values: Float64Array) => ({
@@ -92,8 +91,8 @@ export function summarise(
   const air = column(temperature);
   const damp = column(humidity);
   const dewPoints = column(dew);
-  const pairs = column(both);
-  const readings = summariseColumn(time, either, periods, bridge).readings;
+  const pairs = { readings: countedIn(log, periods, true), known: coverageOf(time, both, periods, bridge) };
+  const readings = countedIn(log, periods, false);
   const frost = frostTime(time, temperature, periods, bridge);
 
   return periods.map((period, p) => ({
@@ -101,7 +100,7 @@ export function summarise(
     readings: readings[p]!,
     airTemperature: quantity(air, period, p),
     relativeHumidity: quantity(damp, period, p),
-    both: known(pairs, period, p),
+    both: known(pairs.readings, pairs.known, period, p),
     dewPointMean: mean(dewPoints, p),
     frost: {
       below: frost[p]!,
@@ -109,6 +108,23 @@ export function summarise(
       unknown: period.end - period.start - air.known.covered[p]!,
     },
   }));
+}
+
+/** Readings of each period that carry either quantity, or both. */
+function countedIn(
+  { time, temperature, humidity, length }: Log,
+  periods: readonly Period[],
+  both: boolean,
+): Uint32Array {
+  return Uint32Array.from(periods, ({ start, end }) => {
+    let count = 0;
+    for (let row = firstFrom(time, start); row < length && time[row]! < end; row++) {
+      const t = !Number.isNaN(temperature[row]!);
+      const u = !Number.isNaN(humidity[row]!);
+      if (both ? t && u : t || u) count++;
+    }
+    return count;
+  });
 }
 
 interface Column {
@@ -119,7 +135,7 @@ interface Column {
 function quantity(column: Column, period: Period, p: number): QuantitySummary {
   const { min, minTime, max, maxTime } = column.extremes;
   return {
-    ...known(column, period, p),
+    ...known(column.extremes.readings, column.known, period, p),
     min: min[p]!,
     minTime: instant(minTime[p]!),
     max: max[p]!,
@@ -128,9 +144,9 @@ function quantity(column: Column, period: Period, p: number): QuantitySummary {
   };
 }
 
-function known({ extremes, known: { covered, longestHole } }: Column, period: Period, p: number): Known {
+function known(readings: Uint32Array, { covered, longestHole }: Coverage, period: Period, p: number): Known {
   return {
-    readings: extremes.readings[p]!,
+    readings: readings[p]!,
     covered: covered[p]!,
     coverage: covered[p]! / (period.end - period.start),
     longestHole: longestHole[p]!,

@@ -1,4 +1,7 @@
+import type { Celsius, Percent } from '../units.js';
 import type { Log } from './log.js';
+
+type Values = Pick<Log, 'temperature' | 'humidity' | 'length'>;
 
 /** Steps in which most sensors tell: a tenth of a kelvin and of a percent. */
 const STEPS_PER_UNIT = 10;
@@ -18,7 +21,7 @@ const WORTHWHILE = 10_000;
  * what hangs on the two alone needs to be worked out there only. A year of readings in tenths has some 60,000
  * pairs of values. A reading that is not in tenths, or of no usual air, counts as the first of its kind.
  */
-export function firstAlike({ temperature, humidity, length }: Log): Uint32Array {
+export function firstAlike({ temperature, humidity, length }: Values): Uint32Array {
   const first = new Uint32Array(length);
   const met = new Uint32Array(length < WORTHWHILE ? 0 : ROWS * ROW); // row + 1 of the first, 0 where none
   for (let i = 0; i < length; i++) {
@@ -33,4 +36,22 @@ export function firstAlike({ temperature, humidity, length }: Log): Uint32Array 
     else met[place] = i + 1;
   }
   return first;
+}
+
+/**
+ * What hangs on temperature and humidity alone, for each reading; readings that are alike share one answer.
+ *
+ * @param first of the same log, from `firstAlike`
+ */
+export function columnOf(
+  { temperature, humidity, length }: Values,
+  first: Uint32Array,
+  of: (temperature: Celsius, humidity: Percent) => number,
+): Float64Array {
+  const values = new Float64Array(length);
+  for (let i = 0; i < length; i++) {
+    const like = first[i]!;
+    values[i] = like < i ? values[like]! : of(temperature[i]!, humidity[i]!);
+  }
+  return values;
 }

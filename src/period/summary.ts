@@ -1,4 +1,5 @@
 import type { Period } from '../calendar/period.js';
+import { columnOf, firstAlike } from '../log/alike.js';
 import type { Log } from '../log/log.js';
 import { firstFrom } from '../log/span.js';
 import { dewPoint } from '../psychrometry/dewPoint.js';
@@ -76,12 +77,11 @@ export function summarise(
   { bridge, formula }: SummaryOptions,
 ): PeriodSummary[] {
   const { time, temperature, humidity, length } = log;
-  const dew = new Float64Array(length);
+  const dew = columnOf(log, firstAlike(log), (t, u) => dewPoint(t, u, formula));
   const both = new Float64Array(length);
   for (let i = 0; i < length; i++) {
     const t = temperature[i]!;
     const u = humidity[i]!;
-    dew[i] = dewPoint(t, u, formula);
     both[i] = t + u;
   }
   const column = (values: Float64Array) => ({

@@ -2,6 +2,7 @@ import { writeFileSync } from 'node:fs';
 import { periodsCovering } from '../../src/calendar/period.js';
 import { takeIn } from '../../src/commands/intake.js';
 import { condensation } from '../../src/damp/condensation.js';
+import { columnOf, firstAlike } from '../../src/log/alike.js';
 import type { Log } from '../../src/log/log.js';
 import { summariseColumn } from '../../src/period/column.js';
 import { coverageOf } from '../../src/period/coverage.js';
@@ -24,11 +25,9 @@ const derived = quantities.filter(({ name }) => ADDED.includes(name));
 
 /** Daily means of what is computed from every reading. */
 function derivedMeans(course: Log, days: Parameters<typeof summariseColumn>[2], bridge: number): number[][] {
+  const first = firstAlike(course);
   return derived.map((quantity) => {
-    const values = new Float64Array(course.length);
-    for (let i = 0; i < course.length; i++) {
-      values[i] = quantity.of(course.temperature[i]!, course.humidity[i]!, PRESSURE, defaultAir);
-    }
+    const values = columnOf(course, first, (t, u) => quantity.of(t, u, PRESSURE, defaultAir));
     const { integral } = summariseColumn(course.time, values, days, bridge);
     const { covered } = coverageOf(course.time, values, days, bridge);
     return Array.from(integral, (sum, day) => sum / covered[day]!);

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { firstAlike } from '../../src/log/alike.js';
+import { columnOf, firstAlike } from '../../src/log/alike.js';
 import { logOf } from '../period/logOf.js';
 
 /** Enough readings for it to be worth while, of the given values in turn. */
@@ -37,5 +37,18 @@ describe('firstAlike', () => {
     ];
     const first = firstAlike(turns(...corners));
     expect(first.every((row, i) => row === i % corners.length)).toBe(true);
+  });
+});
+
+describe('columnOf', () => {
+  it('works out each pair once, and what is not in tenths each time', () => {
+    const log = turns([10.1, 80.3], [10.15, 80.3], [NaN, 80.3], [-7.3, 50]);
+    let asked = 0;
+    const values = columnOf(log, firstAlike(log), (t, u) => {
+      asked++;
+      return t + u;
+    });
+    expect(asked).toBe(2 + 2 * 3000);
+    expect([...values]).toEqual([...log.temperature].map((t, i) => t + log.humidity[i]!));
   });
 });

@@ -1,4 +1,5 @@
 import { HOUR, type Instant, type Milliseconds } from '../units.js';
+import { firstFrom, type Rows } from './span.js';
 
 /** Longest time over which two readings are joined by a straight line unless told otherwise. */
 const CEILING: Milliseconds = 3 * HOUR;
@@ -27,12 +28,6 @@ export function nextGood(values: Float64Array, row: number): number {
   return next;
 }
 
-/** Rows of a log, the last one not counted in. */
-export interface Rows {
-  readonly first: number;
-  readonly end: number;
-}
-
 /**
  * The rows that tell of a stretch made of periods: those in it, and those around it that may be joined to one in it
  * or to each other across it.
@@ -48,18 +43,7 @@ export function rowsTelling(
 ): Rows {
   if (periods.length === 0) return { first: 0, end: 0 };
   return {
-    first: countBefore(time, periods[0]!.start - bridge),
-    end: countBefore(time, periods[periods.length - 1]!.end + bridge + 1),
+    first: firstFrom(time, periods[0]!.start - bridge),
+    end: firstFrom(time, periods[periods.length - 1]!.end + bridge + 1),
   };
-}
-
-/** How many of the instants, which ascend, are before this one. */
-function countBefore(time: Float64Array, at: Instant): number {
-  let [low, high] = [0, time.length];
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if (time[middle]! < at) low = middle + 1;
-    else high = middle;
-  }
-  return low;
 }

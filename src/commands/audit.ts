@@ -79,7 +79,7 @@ function* sharingTable(sharing: readonly Sharing[], sheet: Sheet): Generator<str
 function* table(input: AuditReportInput, sheet: Sheet): Generator<string> {
   let isFirst = true;
   for (const work of input.works) {
-    const lines = findingLines(work.audit.findings, input.zone);
+    const lines = findingLines(work.audit.findings, work.audit.cadence, input.zone);
     const headline = auditHeadline(work, input);
     if (lines.length > 0 && !isFirst) yield* sheet.gap();
     yield* sheet.title(lines.length > 0 ? headline : `${headline}, nothing found`);

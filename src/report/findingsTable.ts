@@ -22,27 +22,48 @@ export function worstFirst(findings: readonly Finding[]): Finding[] {
   return kindsOf(findings).flat();
 }
 
-/** The findings of one log for people: of a kind that was met often the longest, and a line about the others. */
-export function findingLines(findings: readonly Finding[], zone: Zone): FindingLine[] {
+/**
+ * The findings of one log for people: of a kind that was met often the longest, and a line about the others.
+ *
+ * @param cadence of the log [ms], null where it has none
+ */
+export function findingLines(
+  findings: readonly Finding[],
+  cadence: Milliseconds | null,
+  zone: Zone,
+): FindingLine[] {
   return kindsOf(findings).flatMap((kind) => {
-    const [shown, rest] = kind.length > SHOWN + 1 ? longestOf(kind) : [kind, []];
+    const [shown, rest] = kind.length > SHOWN + 1 ? longestOf(kind, cadence) : [kind, []];
     const lines = shown.map((finding) => ({
       severity: finding.severity,
-      cells: findingCells(finding, zone),
+      cells: findingCells(finding, cadence, zone),
     }));
-    return rest.length === 0 ? lines : [...lines, restLine(rest, zone)];
+    return rest.length === 0 ? lines : [...lines, restLine(rest, cadence, zone)];
   });
 }
 
 /** The cells of one finding in a table for people. */
-export function findingCells(
-  { severity, check, from, until, lines, message }: Finding,
-  zone: Zone,
-): string[] {
+export function findingCells(finding: Finding, cadence: Milliseconds | null, zone: Zone): string[] {
+  const { severity, check, lines, message } = finding;
   const where = lines === null ? '' : lines[0] === lines[1] ? `${lines[0]}` : `${lines[0]}-${lines[1]}`;
-  const start = from === null ? '' : formatWallMinute(from, zone);
-  const length = lengthOf({ from, until });
-  return [severity, check, length > 0 ? `${start}, ${formatDuration(length)}` : start, where, message];
+  return [severity, check, whenOf(finding, cadence, zone), where, message];
+}
+
+function whenOf(finding: Finding, cadence: Milliseconds | null, zone: Zone): string {
+  const { from, until } = finding;
+  if (from === null) return '';
+  const start = formatWallMinute(from, zone);
+  if (until !== null && isScattered(finding, cadence)) return `${start} to ${formatWallMinute(until, zone)}`;
+  const length = lengthOf(finding, cadence);
+  return length > 0 ? `${start}, ${formatDuration(length)}` : start;
+}
+
+/** Less than every other reading between the first and the last is no stretch, and has no length (project rule). */
+const DENSE = 2;
+
+function isScattered({ from, until, count }: Finding, cadence: Milliseconds | null): boolean {
+  if (from === null || until === null || cadence === null || count < 2) return false;
+  return until - from > DENSE * count * cadence;
 }
 
 /** Advice for each check that spoke, once, in the order of the table. */
@@ -74,15 +95,20 @@ const start = ({ from }: Finding) => from ?? -Number.MAX_VALUE;
 const weight = ({ severity }: Finding) => SEVERITIES.indexOf(severity);
 
 /** @returns both parts in order of time */
-function longestOf(kind: readonly Finding[]): [shown: Finding[], rest: Finding[]] {
-  const shown = new Set([...kind].sort((a, b) => lengthOf(b) - lengthOf(a)).slice(0, SHOWN));
+function longestOf(
+  kind: readonly Finding[],
+  cadence: Milliseconds | null,
+): [shown: Finding[], rest: Finding[]] {
+  const shown = new Set(
+    [...kind].sort((a, b) => lengthOf(b, cadence) - lengthOf(a, cadence)).slice(0, SHOWN),
+  );
   return [[...shown].sort((a, b) => start(a) - start(b)), kind.filter((finding) => !shown.has(finding))];
 }
 
-function restLine(rest: readonly Finding[], zone: Zone): FindingLine {
+function restLine(rest: readonly Finding[], cadence: Milliseconds | null, zone: Zone): FindingLine {
   const { severity, check, from } = rest[0]!;
   const first = from === null ? '' : formatWallMinute(from, zone);
-  const length = rest.reduce((sum, finding) => sum + lengthOf(finding), 0);
+  const length = rest.reduce((sum, finding) => sum + lengthOf(finding, cadence), 0);
   const inAll = length > 0 ? `, ${formatDuration(length)} in all` : '';
   return {
     severity,
@@ -90,6 +116,7 @@ function restLine(rest: readonly Finding[], zone: Zone): FindingLine {
   };
 }
 
-function lengthOf({ from, until }: Pick<Finding, 'from' | 'until'>): Milliseconds {
-  return from === null || until === null ? 0 : until - from;
+function lengthOf(finding: Finding, cadence: Milliseconds | null): Milliseconds {
+  const { from, until } = finding;
+  return from === null || until === null || isScattered(finding, cadence) ? 0 : until - from;
 }

@@ -213,7 +213,7 @@ function findingsPart({ audit }: PageLogger, place: number, zone: Zone): Part[] 
           kind: 'grid',
           caption: 'What the checks found, worst first',
           columns: FINDING_HEADINGS.map((heading) => ({ heading, align: 'left' })),
-          rows: findingLines(audit.findings, zone).map(({ cells }) => cells),
+          rows: findingLines(audit.findings, audit.cadence, zone).map(({ cells }) => cells),
         },
         {
           kind: 'grid',

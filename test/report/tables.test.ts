@@ -47,10 +47,22 @@ describe('a finding in a table', () => {
       when: '2025-10-01 23:00, 1 h',
       lines: '',
     },
+    {
+      why: 'readings on end',
+      stated: { from: at('2025-10-01T10:00Z'), until: at('2025-10-01T13:00Z'), count: 4 },
+      when: '2025-10-01 11:00, 3 h',
+      lines: '',
+    },
+    {
+      why: 'two readings a month apart are no stretch',
+      stated: { from: at('2025-10-01T10:00Z'), until: at('2025-10-31T10:00Z'), count: 2 },
+      when: '2025-10-01 11:00 to 2025-10-31 10:00',
+      lines: '',
+    },
     { why: 'one line', stated: { lines: [7, 7] as const }, when: '', lines: '7' },
     { why: 'several lines', stated: { lines: [7, 9] as const }, when: '', lines: '7-9' },
   ])('$why', ({ stated, when, lines }) => {
-    expect(findingCells(finding(stated), london)).toEqual(['note', 'gap', when, lines, 'no reading']);
+    expect(findingCells(finding(stated), HOUR, london)).toEqual(['note', 'gap', when, lines, 'no reading']);
   });
 
   it('stands in order of weight, then of time; those of no time first', () => {
@@ -83,7 +95,7 @@ describe('a finding in a table', () => {
     );
 
   it('stands by itself while its kind is rare, else among the longest', () => {
-    const what = (count: number) => findingLines(often(count), london).map(({ cells }) => cells[4]);
+    const what = (count: number) => findingLines(often(count), MINUTE, london).map(({ cells }) => cells[4]);
     expect(what(6)).toEqual(['0', '1', '2', '3', '4', '5']);
     expect(what(9)).toEqual(['4', '5', '6', '7', '8', '4 more, none of them longer, 10 min in all']);
   });

@@ -18,11 +18,14 @@ export interface LogCoverage {
   readonly unknown: Milliseconds | null;
 }
 
+/** Spans are half-open: one that ends with the last reading of a log ends so long after it. */
+export const AFTER_LAST: Milliseconds = 1;
+
 /**
  * @param log cleaned, in the window
  * @param course the same with the readings just outside the window
  * @param from start of the window, null where the log itself begins
- * @param until end of the window, exclusive, null where the log itself ends
+ * @param limit end of the window, exclusive; null, or `AFTER_LAST`, where the log itself ends
  */
 export function logCoverage(
   log: Log,
@@ -30,10 +33,12 @@ export function logCoverage(
   cadence: Milliseconds | null,
   bridge: Milliseconds,
   from: Instant | null,
-  until: Instant | null,
+  limit: Instant | null,
 ): LogCoverage {
+  const last = log.length > 0 ? log.time[log.length - 1]! : null;
+  const until = last !== null && limit === last + AFTER_LAST ? null : limit;
   const start = from ?? (log.length > 0 ? log.time[0]! : null);
-  const end = until ?? (log.length > 0 ? log.time[log.length - 1]! : null);
+  const end = until ?? last;
   if (start === null || end === null) {
     return { from: start, until: end, expected: null, observed: null, fraction: 0, unknown: null };
   }
@@ -75,6 +80,6 @@ export function spanOf(
 ): { readonly from: Instant; readonly until: Instant } | null {
   const from = window.from ?? (log.length > 0 ? log.time[0]! : null);
   // the last reading itself belongs to the log
-  const until = window.until ?? (log.length > 0 ? log.time[log.length - 1]! + 1 : null);
+  const until = window.until ?? (log.length > 0 ? log.time[log.length - 1]! + AFTER_LAST : null);
   return from === null || until === null || until <= from ? null : { from, until };
 }

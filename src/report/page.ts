@@ -8,7 +8,7 @@ import type { InputError } from '../errors.js';
 import { type SpanSummary, summariseSpan } from '../period/span.js';
 import type { SourceAccount } from '../reading/logs.js';
 import type { Milliseconds } from '../units.js';
-import { type LogCoverage, logCoverage } from './coverage.js';
+import { AFTER_LAST, type LogCoverage, logCoverage } from './coverage.js';
 import type { DampLog } from './dampReport.js';
 import { type DescribedLog, exposedLog } from './exposedLog.js';
 import { type Extremes, extremesOf } from './extremes.js';
@@ -74,8 +74,10 @@ export function spanOfPage(
 ): Period | null {
   const times = logs.map(({ cleaned: { log } }) => log).filter(({ length }) => length > 0);
   const firsts = [...times.map(({ time }) => time[0]!), ...(watch === null ? [] : [watch.from])];
-  // the last sign itself belongs to it
-  const lasts = [...times.map(({ time }) => time.at(-1)! + 1), ...(watch === null ? [] : [watch.until])];
+  const lasts = [
+    ...times.map(({ time }) => time.at(-1)! + AFTER_LAST),
+    ...(watch === null ? [] : [watch.until]),
+  ];
   const start = window.from ?? (firsts.length > 0 ? Math.min(...firsts) : null);
   const end = window.until ?? (lasts.length > 0 ? Math.max(...lasts) : null);
   return start === null || end === null || end <= start ? null : { start, end };

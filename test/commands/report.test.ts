@@ -51,6 +51,14 @@ describe('report --format json', () => {
     expect(month.damp.cautions.length).toBeGreaterThan(0);
   });
 
+  it('of one log without a window counts what audit counts: its last reading is one of those due', async () => {
+    const { stdout } = await call(['report', sample('slipway.csv'), '--format', 'json']);
+    const page = JSON.parse(stdout);
+    expect(page.audit.logs[0].coverage).toMatchObject({ expected: 672, observed: 672, unknown_hours: 0 });
+    const { stdout: text } = await call(['report', sample('slipway.csv')]);
+    expect(text).toMatch(/672 of 672 came, .* no time unknown/);
+  });
+
   it('says how it was made, and nothing of where or when', () => {
     expect(month.made.options).toEqual(['--since 2025-10-01', '--until 2025-11-01']);
     expect(month.made.program).toMatch(/^dewledger \d/);

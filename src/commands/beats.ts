@@ -7,9 +7,9 @@ import { type BeatInput, type BeatSource, readBeats } from '../reading/heartbeat
 import { beatLoggerFromPath, STDIN, sourceName } from '../reading/source.js';
 import { heartbeatFilesOf } from '../site/files.js';
 import type { Instant, Milliseconds } from '../units.js';
-import { expanded, type Intake } from './intake.js';
+import { expanded, type Intake, takeIn } from './intake.js';
 import type { ReadingOptions, WritingOptions } from './options.js';
-import { say } from './session.js';
+import { say, sayAssumptions, sayFailures } from './session.js';
 
 /** The heartbeats of all loggers, folded. */
 export interface BeatIntake {
@@ -29,10 +29,31 @@ export interface BeatOptions extends ReadingOptions {
   readonly heartbeatCadence?: string;
 }
 
-/**
- * Reads and folds heartbeats; inputs that fail one by one are in `failures`.
- */
-export function takeBeats(
+/** Readings and heartbeats, and what failed of either; it is said, too. */
+export async function takeInWithBeats(
+  logs: readonly string[],
+  options: BeatOptions & Pick<WritingOptions, 'quiet' | 'verbose'>,
+  io: Io,
+): Promise<{
+  readonly intake: Intake;
+  readonly beats: BeatIntake;
+  readonly failures: readonly InputError[];
+  /** The paths that were read, which must not be overwritten. */
+  readonly paths: readonly string[];
+}> {
+  const intake = await takeIn(logs, options, io);
+  const beats = await takeBeats(options, intake, io);
+  const failures = [...intake.failures, ...beats.failures];
+  sayFailures(io, failures);
+  if (options.verbose) {
+    sayAssumptions(io, intake);
+    sayBeats(io, beats);
+  }
+  return { intake, beats, failures, paths: [...intake.paths, ...beats.paths] };
+}
+
+/** Reads and folds heartbeats; inputs that fail one by one are in `failures`. */
+function takeBeats(
   options: BeatOptions & Pick<WritingOptions, 'quiet'>,
   intake: Intake,
   io: Io,
@@ -130,7 +151,7 @@ function loggerOfBeats(path: string, known: readonly string[]): string {
 }
 
 /** What was taken for granted about the heartbeats, for `--verbose`. */
-export function sayBeats(io: Io, { sources }: BeatIntake): void {
+function sayBeats(io: Io, { sources }: BeatIntake): void {
   for (const { source, lines, zone, rejected } of sources) {
     const { total, header, blank, accepted } = lines;
     const zoned = zone === null ? '' : `, local in ${zone.name}`;

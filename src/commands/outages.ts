@@ -17,10 +17,9 @@ import {
   outagesLegend,
   worstOutagesFirst,
 } from '../report/outagesReport.js';
-import { type BeatOptions, sayBeats, takeBeats } from './beats.js';
-import { takeIn } from './intake.js';
+import { type BeatOptions, takeInWithBeats } from './beats.js';
 import type { Format, WritingOptions } from './options.js';
-import { deliver, Exit, exitFor, sayAssumptions, sayFailures } from './session.js';
+import { deliver, Exit, exitFor } from './session.js';
 import { onSheet } from './sheet.js';
 import { outagesSeen } from './watch.js';
 
@@ -30,21 +29,13 @@ export interface OutagesOptions extends BeatOptions, WritingOptions {
 
 /** Crosses readings with heartbeats: what was down, when and why, and how available it all was. */
 export async function runOutages(logs: readonly string[], options: OutagesOptions, io: Io): Promise<Exit> {
-  const intake = await takeIn(logs, options, io);
-  const beats = await takeBeats(options, intake, io);
-  const failures = [...intake.failures, ...beats.failures];
-  sayFailures(io, failures);
-  if (options.verbose) {
-    sayAssumptions(io, intake);
-    sayBeats(io, beats);
-  }
+  const { intake, beats, failures, paths } = await takeInWithBeats(logs, options, io);
   const report = outagesSeen(intake, beats, options.logger);
   const code = exitFor(report.outages, options.failOn);
   const isSilent = options.quiet === true && code === Exit.done;
   const isNothing = report.watch === null && failures.length > 0;
   if (!isSilent && !isNothing) {
-    const inputs = [...intake.paths, ...beats.paths];
-    await deliver(await textOf(options, report, io), options, io, inputs);
+    await deliver(await textOf(options, report, io), options, io, paths);
   }
   return failures.length > 0 ? Exit.failed : code;
 }

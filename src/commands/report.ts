@@ -10,12 +10,11 @@ import { needsOf } from '../report/needs.js';
 import { type Page, type PageLogger, pageLogger, spanOfPage } from '../report/page.js';
 import { pageDocument } from '../report/pageDocument.js';
 import { pageJson } from '../report/pageJson.js';
-import { type BeatOptions, sayBeats, takeBeats } from './beats.js';
+import { type BeatOptions, takeInWithBeats } from './beats.js';
 import { companionFinder } from './companions.js';
 import { digestsOf } from './digest.js';
-import { takeIn } from './intake.js';
 import type { PageFormat, WritingOptions } from './options.js';
-import { deliver, Exit, exitFor, sayAssumptions, sayFailures, styleOf } from './session.js';
+import { deliver, Exit, exitFor, styleOf } from './session.js';
 import { nameAndVersion } from './version.js';
 import { outagesSeen } from './watch.js';
 
@@ -25,14 +24,7 @@ export interface ReportOptions extends BeatOptions, WritingOptions {
 
 /** The page of a night or a month: all that the other commands tell of a site, the worst of it first. */
 export async function runReport(logs: readonly string[], options: ReportOptions, io: Io): Promise<Exit> {
-  const intake = await takeIn(logs, options, io);
-  const beats = await takeBeats(options, intake, io);
-  const failures = [...intake.failures, ...beats.failures];
-  sayFailures(io, failures);
-  if (options.verbose) {
-    sayAssumptions(io, intake);
-    sayBeats(io, beats);
-  }
+  const { intake, beats, failures, paths } = await takeInWithBeats(logs, options, io);
   const { site, zone, zoneFrom, works, window, sources } = intake;
   const outages = outagesSeen(intake, beats, options.logger);
   const span = spanOfPage(works, window, outages);
@@ -44,7 +36,6 @@ export async function runReport(logs: readonly string[], options: ReportOptions,
     const companions = await Promise.all(surfaces.map((surface) => companionOf(surface, work)));
     loggers.push(pageLogger(work, companions, span!, zone));
   }
-  const paths = [...intake.paths, ...beats.paths];
   const page: Page = {
     place: site.place,
     zone,

@@ -74,7 +74,9 @@ export function condensation(
   periods: readonly Period[],
   { bridge, accuracy, formula, companion }: CondensationOptions,
 ): readonly CondensationSummary[] {
-  return condensationFrom(log, depositPoints(log, accuracy, formula), surface, periods, bridge, companion);
+  const temperature = surfaceTemperature(log, surface, bridge, companion);
+  const ends = depositPointsFor(surface, log, depositPoints(log, accuracy, formula));
+  return condensationAt(log.time, temperature, ends, periods, bridge).summaries;
 }
 
 /** When a surface was wet, as measured, and when that is known at all; in the periods, and a little beyond. */
@@ -87,20 +89,6 @@ export interface WetTimes {
 export interface Condensation {
   readonly summaries: readonly CondensationSummary[];
   readonly times: WetTimes;
-}
-
-/** The same where several surfaces share one log's deposit points. */
-export function condensationFrom(
-  log: Log,
-  deposits: DepositPoints,
-  surface: ModelledSurface,
-  periods: readonly Period[],
-  bridge: Milliseconds,
-  companion: Companion | null = null,
-): readonly CondensationSummary[] {
-  const temperature = surfaceTemperature(log, surface, bridge, companion);
-  const ends = depositPointsFor(surface, log, deposits);
-  return condensationAt(log.time, temperature, ends, periods, bridge).summaries;
 }
 
 /** The same where the surface's temperature, and its deposit points at both ends of all errors, are at hand. */

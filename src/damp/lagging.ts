@@ -17,7 +17,7 @@ const CARRIED_CONSTANTS = 0.5;
 const SETTLING_CONSTANTS = 3;
 
 /** How long a follower shows how it was started [ms]. */
-export function settlingOf(timeConstant: Milliseconds): Milliseconds {
+function settlingOf(timeConstant: Milliseconds): Milliseconds {
   return Math.ceil(SETTLING_CONSTANTS * timeConstant);
 }
 

@@ -2,7 +2,7 @@ import { InputError } from '../errors.js';
 import type { Log } from '../log/log.js';
 import type { Kelvin, Milliseconds } from '../units.js';
 import { type Companion, companionTemperature } from './companion.js';
-import { lagging, settlingOf } from './lagging.js';
+import { lagging } from './lagging.js';
 import { nights, type Position } from './sun.js';
 import type { ModelledSurface } from './surface.js';
 import { wallTemperature } from './temperatureFactor.js';
@@ -22,11 +22,6 @@ export interface SurfaceTemperature {
   /** Starts and ends, in turn, of the time in which the surface is colder by `drop`. */
   readonly nights: Float64Array;
   readonly drop: Kelvin;
-}
-
-/** How long before a moment readings must be there for the surface's temperature to be settled then [ms]. */
-export function settlingTime(surface: ModelledSurface): Milliseconds {
-  return surface.model === 'mass' ? settlingOf(surface.timeConstant) : 0;
 }
 
 /**

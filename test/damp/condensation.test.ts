@@ -1,7 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { type CondensationSummary, condensation, condensationFrom } from '../../src/damp/condensation.js';
+import { type CondensationSummary, condensation } from '../../src/damp/condensation.js';
 import { depositPoints } from '../../src/damp/depositPoint.js';
+import { exposureOf } from '../../src/damp/exposure.js';
 import { sunAltitude } from '../../src/damp/sun.js';
 import type { ModelledSurface } from '../../src/damp/surface.js';
 import type { Log } from '../../src/log/log.js';
@@ -589,9 +590,18 @@ describe('against the obvious way', () => {
     fc.assert(
       fc.property(randomLog, randomPeriods, (log, periods) => {
         const accuracy = { temperature: 0.5, humidity: 3 };
-        expect(condensationFrom(log, depositPoints(log, accuracy), mass(HOUR), periods, HOUR)).toEqual(
-          condensation(log, mass(HOUR), periods, { bridge: HOUR, accuracy }),
-        );
+        const deposits = depositPoints(log, accuracy);
+        const options = { bridge: HOUR, companion: null, days: [] };
+        for (const timeConstant of [HOUR, 3 * HOUR]) {
+          const surface = {
+            ...mass(timeConstant),
+            board: null,
+            mould: { class: 'sensitive', decline: 1 } as const,
+          };
+          expect(exposureOf(log, deposits, surface, periods, options).condensation).toEqual(
+            condensation(log, surface, periods, { bridge: HOUR, accuracy }),
+          );
+        }
       }),
       { numRuns: 20 },
     );

@@ -1,12 +1,13 @@
 import { readFileSync } from 'node:fs';
 import { parse } from 'csv-parse/sync';
 import { describe, expect, it } from 'vitest';
-import { type CondensationSummary, condensation, condensationFrom } from '../../src/damp/condensation.js';
+import { type CondensationSummary, condensation } from '../../src/damp/condensation.js';
 import { depositPoints } from '../../src/damp/depositPoint.js';
+import { exposureOf } from '../../src/damp/exposure.js';
 import { lagOf } from '../../src/damp/material.js';
 import { nights } from '../../src/damp/sun.js';
 import type { ModelledSurface } from '../../src/damp/surface.js';
-import { settlingTime, surfaceTemperature } from '../../src/damp/surfaceTemperature.js';
+import { surfaceTemperature } from '../../src/damp/surfaceTemperature.js';
 import type { Log } from '../../src/log/log.js';
 import { dewPoint } from '../../src/psychrometry/dewPoint.js';
 import { vapourPressure } from '../../src/psychrometry/vapourPressure.js';
@@ -232,9 +233,15 @@ describe('a measured surface', () => {
     const accuracy = { temperature: 0.5, humidity: 3 };
     const companion = { log: steady(7, 50), bridge: HOUR };
     const periods = [{ start: 0, end: HOUR }];
-    expect(
-      condensationFrom(log, depositPoints(log, accuracy), measured(0.3), periods, HOUR, companion),
-    ).toEqual(condensation(log, measured(0.3), periods, { bridge: HOUR, accuracy, companion }));
+    const surface = { ...measured(0.3), board: null, mould: { class: 'sensitive', decline: 1 } as const };
+    const exposure = exposureOf(log, depositPoints(log, accuracy), surface, periods, {
+      bridge: HOUR,
+      companion,
+      days: [],
+    });
+    expect(exposure.condensation).toEqual(
+      condensation(log, surface, periods, { bridge: HOUR, accuracy, companion }),
+    );
   });
 });
 
@@ -344,7 +351,11 @@ it('only a mass needs time to settle', () => {
   const position = { latitude: 54.4, longitude: -3 };
   const roof: ModelledSurface = { name: 'roof', model: 'night-sky', drop: 3, position };
   const winch: ModelledSurface = { name: 'winch', model: 'mass', timeConstant: hours(2) };
-  expect([air, measured(0), between(0.7), roof, winch].map(settlingTime)).toEqual([0, 0, 0, 0, hours(6)]);
+  const companion = { log: steady(7, 50), bridge: HOUR };
+  const settled = [air, measured(0), between(0.7), roof, winch].map(
+    (surface) => surfaceTemperature(steady(15, 60), surface, HOUR, companion).settledFrom[0],
+  );
+  expect(settled).toEqual([...Array(4).fill(Number.NEGATIVE_INFINITY), hours(6)]);
 });
 
 describe('a warm damp front in a spring week', () => {

@@ -1,11 +1,17 @@
 import type { Period } from '../calendar/period.js';
 import { InputError } from '../errors.js';
-import { inBlocks } from '../log/blocks.js';
-import { nextGood, rowsTelling } from '../log/bridging.js';
-import { add, close, type Tally, tally } from '../period/stretches.js';
-import { HOUR, type Milliseconds, type Percent } from '../units.js';
-import { type Follower, lagging } from './lagging.js';
-import { belowZero, turningPoint, valueAt } from './relaxation.js';
+import { HOUR, type Instant, type Milliseconds, type Percent } from '../units.js';
+import {
+  boundsOf,
+  type ClimateSteps,
+  climateSteps,
+  FIELDS,
+  humidityOf,
+  KNOWN,
+  START,
+  temperatureOf,
+} from './climateSteps.js';
+import { longestCarried, settlingOf } from './lagging.js';
 import type { SurfaceCourse } from './surfaceHumidity.js';
 import { COLDEST_TABULATED, DAMPEST_TABULATED, equilibriumMoisture } from './wood.js';
 
@@ -66,8 +72,12 @@ export interface BoardOptions {
 }
 
 /**
- * Moisture of a board that follows the equilibrium of the air at its surface, in each period; see `lagging` for
- * how it starts, settles and is carried over holes. The time of a hole beyond the bridging limit stays unknown.
+ * Moisture of a board that follows the equilibrium of the air at its surface, in each period.
+ *
+ * The exact first-order response to steps of at most a quarter of an hour, each with the equilibrium of the mean
+ * temperature and humidity of its known time: what averaging takes from a board that answers in hours or days lies
+ * far below what is known of it. See `lagging` for how it starts, settles and is carried over holes; a hole counts as
+ * air between that before and that after it. Its time beyond the bridging limit stays unknown.
  *
  * Air colder or damper than the wood equation reaches is taken at its edge, −1.1 °C and 99 %: the equilibrium
  * changes by 0.014 % a kelvin there at most, and what it is in fog is not known, only that it is no less.
@@ -77,6 +87,15 @@ export interface BoardOptions {
 export function board(
   course: SurfaceCourse,
   periods: readonly Period[],
+  options: BoardOptions,
+): BoardSummary[] {
+  return boardFrom(climateSteps(course, boundsOf(periods), options.bridge), periods, options);
+}
+
+/** The same where the steps are at hand, cut at the bounds of the periods. */
+export function boardFrom(
+  steps: ClimateSteps,
+  periods: readonly Period[],
   { timeConstant, bridge, error = 0 }: BoardOptions,
 ): BoardSummary[] {
   if (!(timeConstant > 0 && timeConstant < Number.POSITIVE_INFINITY)) {
@@ -84,199 +103,125 @@ export function board(
       text: String(timeConstant),
     });
   }
-  const { time } = course;
-  const equilibrium = equilibria(course, error);
-  const account = open(
-    periods,
-    time,
-    equilibrium,
-    lagging(time, equilibrium, timeConstant, bridge),
-    timeConstant,
-  );
-  const { first, end } = rowsTelling(time, periods, bridge);
-  let i = nextGood(equilibrium, first);
-  while (i < end) {
-    const j = nextGood(equilibrium, i + 1);
-    if (j < time.length && time[j]! - time[i]! <= bridge) book(account, i, j);
-    i = bookOn(account, bridge, j);
+  const { count, records } = steps;
+  const carried = longestCarried(timeConstant, bridge);
+  const account = open(periods, timeConstant);
+  let equilibrium = Number.NaN;
+  let moisture = Number.NaN;
+  let until = Number.NEGATIVE_INFINITY;
+  let settledFrom = Number.NaN;
+  for (let step = 0; step < count; step++) {
+    const start = records[FIELDS * step + START]!;
+    const known = records[FIELDS * step + KNOWN]!;
+    const before = equilibrium;
+    equilibrium = equilibriumMoisture(
+      Math.max(temperatureOf(steps, step), COLDEST_TABULATED),
+      Math.max(0, Math.min(humidityOf(steps, step) + error, DAMPEST_TABULATED)),
+    );
+    const hole = start - until;
+    if (hole > carried) {
+      moisture = equilibrium;
+      settledFrom = start + settlingOf(timeConstant);
+    } else if (hole > 0) {
+      moisture = approaching((before + equilibrium) / 2, moisture, hole, timeConstant);
+    }
+    const last = approaching(equilibrium, moisture, known, timeConstant);
+    book(account, start, known, Math.max(0, settledFrom - start), equilibrium, moisture, last);
+    moisture = last;
+    until = start + known;
   }
   return results(account);
 }
 
-/**
- * Books the time from row `from` on as long as all goes on as in the step before: within the period, above the same
- * limits, settled or not, the moisture without a turn. Small and without calls, so that the machine code for it is
- * there at once.
- *
- * @returns the row from which on there is more to do
- */
-function bookOn(account: Account, bridge: Milliseconds, from: number): number {
-  const { time, equilibrium, moisture, timeConstant, known, unsettled, above, integral, max, next } = account;
-  const { values, settledFrom } = moisture;
-  const start = from < time.length ? time[from]! : Number.NaN;
-  if (next >= account.periods.length || start !== known.until || Number.isNaN(max[next]!)) return from;
-  const end = account.ends[next]!;
-  const isSettled = unsettled.until !== start;
-  const [panel, decay] = above;
-  const overPanel = panel.times.until === start;
-  const overDecay = decay.times.until === start;
-  const least = overDecay ? decay.limit : overPanel ? panel.limit : Number.NEGATIVE_INFINITY;
-  const greatest = overDecay ? Number.POSITIVE_INFINITY : overPanel ? decay.limit : panel.limit;
-  let i = from;
-  for (; i + 1 < time.length; i++) {
-    const first = values[i]!;
-    const last = values[i + 1]!;
-    const highest = Math.max(first, last);
-    if (!(highest <= greatest && Math.min(first, last) > least)) break;
-    if (first < equilibrium[i]! !== last < equilibrium[i + 1]!) break;
-    if (!(time[i + 1]! <= end && time[i + 1]! - time[i]! <= bridge)) break;
-    if (!(isSettled ? settledFrom[i]! <= time[i]! : settledFrom[i]! >= time[i + 1]!)) break;
-    const middle = (equilibrium[i]! + equilibrium[i + 1]!) / 2;
-    integral[next]! += middle * (time[i + 1]! - time[i]!) - timeConstant * (last - first);
-    if (highest > max[next]!) max[next] = highest;
-  }
-  known.until = time[i]!;
-  if (!isSettled) unsettled.until = time[i]!;
-  if (overPanel) panel.times.until = time[i]!;
-  if (overDecay) decay.times.until = time[i]!;
-  return i;
-}
-
-function equilibria({ temperature, humidity }: SurfaceCourse, error: Percent): Float64Array {
-  const values = new Float64Array(humidity.length);
-  inBlocks(values.length, (from, until) => putEquilibria(temperature, humidity, error, values, from, until));
-  return values;
-}
-
-function putEquilibria(
-  temperature: Float64Array,
-  humidity: Float64Array,
-  error: Percent,
-  into: Float64Array,
-  from: number,
-  until: number,
-): void {
-  for (let i = from; i < until; i++) {
-    into[i] = equilibriumMoisture(
-      Math.max(temperature[i]!, COLDEST_TABULATED),
-      Math.max(0, Math.min(humidity[i]! + error, DAMPEST_TABULATED)),
-    );
-  }
-}
-
-interface TimesAbove {
-  readonly limit: Percent;
-  readonly times: Tally;
+/** Where the moisture comes to in a time in which the equilibrium stays. */
+function approaching(
+  equilibrium: Percent,
+  moisture: Percent,
+  duration: Milliseconds,
+  timeConstant: Milliseconds,
+): Percent {
+  return moisture + (moisture - equilibrium) * Math.expm1(-duration / timeConstant);
 }
 
 interface Account {
   readonly periods: readonly Period[];
-  readonly time: Float64Array;
-  readonly equilibrium: Float64Array;
-  readonly moisture: Follower;
   readonly timeConstant: Milliseconds;
-  readonly known: Tally;
-  readonly unsettled: Tally;
-  /** Limits in ascending order, and the times above them. */
-  readonly above: readonly [panel: TimesAbove, decay: TimesAbove];
+  /** Per period [ms]. */
+  readonly known: Float64Array;
+  readonly unsettled: Float64Array;
+  readonly abovePanelLimit: Float64Array;
+  readonly aboveDecayLimit: Float64Array;
   /** Integral of the moisture over the known time of each period [% × ms]. */
   readonly integral: Float64Array;
   readonly max: Float64Array;
-  /** When each period ends. */
-  readonly ends: Float64Array;
-  /** Where `belowZero` leaves its answers. */
-  readonly bounds: Float64Array;
   /** The first period that may still gain time. */
   next: number;
 }
 
-function open(
-  periods: readonly Period[],
-  time: Float64Array,
-  equilibrium: Float64Array,
-  moisture: Follower,
-  timeConstant: Milliseconds,
-): Account {
+function open(periods: readonly Period[], timeConstant: Milliseconds): Account {
   return {
     periods,
-    time,
-    equilibrium,
-    moisture,
     timeConstant,
-    known: tally(periods),
-    unsettled: tally(periods),
-    above: [
-      { limit: PANEL_LIMIT, times: tally(periods) },
-      { limit: DECAY_LIMIT, times: tally(periods) },
-    ],
+    known: new Float64Array(periods.length),
+    unsettled: new Float64Array(periods.length),
+    abovePanelLimit: new Float64Array(periods.length),
+    aboveDecayLimit: new Float64Array(periods.length),
     integral: new Float64Array(periods.length),
     max: new Float64Array(periods.length).fill(Number.NaN),
-    ends: Float64Array.from(periods, ({ end }) => end),
-    bounds: new Float64Array(4),
     next: 0,
   };
 }
 
-/** Books the time between rows `i` and `j`. By rows, because numbers would be boxed on their way in. */
-function book(account: Account, i: number, j: number): void {
-  const { periods, time, equilibrium, moisture, timeConstant, integral, max, bounds } = account;
-  const start = time[i]!;
-  const end = time[j]!;
-  const first = moisture.values[i]!;
-  const last = moisture.values[j]!;
-  const before = equilibrium[i]!;
-  const after = equilibrium[j]!;
-  add(account.known, start, end);
-  add(account.unsettled, start, Math.min(end, moisture.settledFrom[i]!));
-
-  const slope = (after - before) / (end - start);
-  const bend = first - before + slope * timeConstant;
-  // The moisture moves towards its equilibrium, so it turns where the two cross and never
-  // passes the bounds of both.
-  const turns = first < before !== last < after;
+/** Books a step in which the moisture runs from `first` to `last`, towards the equilibrium. */
+function book(
+  account: Account,
+  start: Instant,
+  known: Milliseconds,
+  unsettled: Milliseconds,
+  equilibrium: Percent,
+  first: Percent,
+  last: Percent,
+): void {
+  const { periods, timeConstant } = account;
   while (account.next < periods.length && periods[account.next]!.end <= start) account.next++;
-  for (let p = account.next; p < periods.length && periods[p]!.start < end; p++) {
-    const from = Math.max(start, periods[p]!.start);
-    const until = Math.min(end, periods[p]!.end);
-    const at = from === start ? first : valueAt(from - start, first, slope, bend, timeConstant);
-    const then = until === end ? last : valueAt(until - start, first, slope, bend, timeConstant);
-    // What the moisture fell short of its equilibrium is what it has moved since, times τ.
-    const middle = before + slope * ((from + until) / 2 - start);
-    integral[p]! += middle * (until - from) - timeConstant * (then - at);
-
-    let highest = Math.max(at, then);
-    if (turns && bend < 0) {
-      const turn = start + turningPoint(slope, bend, timeConstant);
-      if (turn > from && turn < until) highest = valueAt(turn - start, first, slope, bend, timeConstant);
-    }
-    // Written so that the first value, compared with NaN, is taken.
-    if (!(highest <= max[p]!)) max[p] = highest;
-  }
-
-  const highest = turns ? Math.max(first, before, after) : Math.max(first, last);
+  const p = account.next;
+  if (p === periods.length || start < periods[p]!.start) return;
+  account.known[p]! += known;
+  account.unsettled[p]! += Math.min(unsettled, known);
+  // What the moisture fell short of its equilibrium is what it has moved since, times τ.
+  account.integral[p]! += equilibrium * known - timeConstant * (last - first);
+  const highest = Math.max(first, last);
+  // Written so that the first value, compared with NaN, is taken.
+  if (!(highest <= account.max[p]!)) account.max[p] = highest;
   if (highest <= PANEL_LIMIT) return;
-  const lowest = turns ? Math.min(first, before, after) : Math.min(first, last);
-  for (const { limit, times } of account.above) {
-    if (lowest > limit) add(times, start, end);
-    else if (highest > limit) {
-      const count = belowZero(limit - first, -slope, -bend, timeConstant, end - start, bounds);
-      for (let b = 0; b < count; b += 2) add(times, start + bounds[b]!, start + bounds[b + 1]!);
-    }
-  }
+  account.abovePanelLimit[p]! += timeAbove(PANEL_LIMIT, equilibrium, first, last, known, timeConstant);
+  account.aboveDecayLimit[p]! += timeAbove(DECAY_LIMIT, equilibrium, first, last, known, timeConstant);
+}
+
+function timeAbove(
+  limit: Percent,
+  equilibrium: Percent,
+  first: Percent,
+  last: Percent,
+  known: Milliseconds,
+  timeConstant: Milliseconds,
+): Milliseconds {
+  if (first > limit && last > limit) return known;
+  if (!(first > limit || last > limit)) return 0;
+  const crossing = Math.round(timeConstant * Math.log((first - equilibrium) / (limit - equilibrium)));
+  return first > limit ? crossing : known - crossing;
 }
 
 function results(account: Account): BoardSummary[] {
-  const { periods, known, unsettled, above, integral, max } = account;
-  const [panel, decay] = above;
-  for (const each of [known, unsettled, panel.times, decay.times]) close(each);
+  const { periods, known, unsettled, abovePanelLimit, aboveDecayLimit, integral, max } = account;
   return periods.map((period, p) => ({
     period,
-    mean: integral[p]! / known.time[p]!,
+    mean: integral[p]! / known[p]!,
     max: max[p]!,
-    abovePanelLimit: panel.times.time[p]!,
-    aboveDecayLimit: decay.times.time[p]!,
-    known: known.time[p]!,
-    unknown: period.end - period.start - known.time[p]!,
-    unsettled: unsettled.time[p]!,
+    abovePanelLimit: abovePanelLimit[p]!,
+    aboveDecayLimit: aboveDecayLimit[p]!,
+    known: known[p]!,
+    unknown: period.end - period.start - known[p]!,
+    unsettled: unsettled[p]!,
   }));
 }

@@ -3,7 +3,7 @@ import { inBlocks } from '../log/blocks.js';
 import type { Log } from '../log/log.js';
 import type { Accuracy } from '../log/sensor.js';
 import type { Milliseconds, Percent } from '../units.js';
-import { type BoardSummary, board } from './board.js';
+import { type BoardSummary, boardFrom } from './board.js';
 import { boundsOf, climateSteps, merged } from './climateSteps.js';
 import type { Companion } from './companion.js';
 import { type CondensationSummary, condensationAt, type WetTimes } from './condensation.js';
@@ -70,7 +70,7 @@ export function exposureOf(
   const { summaries, times } = condensationAt(log.time, temperature, ends, periods, bridge);
   const { board: wood, mould: traits } = surface;
   const boards = (error: Percent) =>
-    board(course, periods, { timeConstant: wood!.timeConstant, bridge, error });
+    boardFrom(steps, periods, { timeConstant: wood!.timeConstant, bridge, error });
   return {
     surface,
     condensation: summaries,

@@ -16,8 +16,13 @@ const CARRIED_CONSTANTS = 0.5;
 /** After this many time constants 5 % of a wrong start are left. */
 const SETTLING_CONSTANTS = 3;
 
+/** The longest hole that a follower is carried over [ms]. */
+export function longestCarried(timeConstant: Milliseconds, bridge: Milliseconds): Milliseconds {
+  return Math.max(CARRIED, CARRIED_CONSTANTS * timeConstant, bridge);
+}
+
 /** How long a follower shows how it was started [ms]. */
-function settlingOf(timeConstant: Milliseconds): Milliseconds {
+export function settlingOf(timeConstant: Milliseconds): Milliseconds {
   return Math.ceil(SETTLING_CONSTANTS * timeConstant);
 }
 
@@ -37,7 +42,7 @@ export function lagging(
   timeConstant: Milliseconds,
   bridge: Milliseconds,
 ): Follower {
-  const carried = Math.max(CARRIED, CARRIED_CONSTANTS * timeConstant, bridge);
+  const carried = longestCarried(timeConstant, bridge);
   const settling = settlingOf(timeConstant);
   const values = new Float64Array(goal.length).fill(Number.NaN);
   const settledFrom = new Float64Array(goal.length).fill(Number.POSITIVE_INFINITY);

@@ -104,10 +104,15 @@ export function condensationAt(
     points.subarray(first, end),
   ) as [Float64Array, Float64Array, Float64Array];
   const course = marginCourse(time.subarray(first, end), rowsOf(temperature, first, end), expected, bridge);
-  const [ratherNear, near, wet] = timesBelow(course, expected, [RATHER_NEAR, NEAR, ROUNDING]);
-  const [maybeWet] = timesBelow(course, highest, [ROUNDING]);
-  const [surelyWet] = timesBelow(course, lowest, [ROUNDING]);
-  const [frozen] = timesBelow(course, new Float64Array(end - first), [0]); // below a line of 0 °C
+  const [ratherNear, near, wet, maybeWet, surelyWet] = timesBelow(course, [
+    { line: expected, above: RATHER_NEAR },
+    { line: expected, above: NEAR },
+    { line: expected, above: ROUNDING },
+    { line: highest, above: ROUNDING },
+    { line: lowest, above: ROUNDING },
+  ]);
+  const frozen =
+    wet.length === 0 ? [] : timesBelow(course, [{ line: new Float64Array(end - first), above: 0 }])[0];
   const times: WetTimes = { known: knownTime(course), wet };
   const known = tallied(periods, times.known);
   const unsettled = tallied(periods, unsettledTime(course));

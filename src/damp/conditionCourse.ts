@@ -55,7 +55,7 @@ export function surfaceCourse(
       const slope = (towards[j]! - towards[i]!) / (end - start);
       if (timeConstant > 0) {
         const bend = values[i]! - towards[i]! + slope * timeConstant;
-        const settled = Math.max(0, settledFrom[i]! - start);
+        const settled = Math.max(0, settledFrom[stretch[i]!]! - start);
         const value = settled === 0 ? values[i]! : valueAt(settled, values[i]!, slope, bend, timeConstant);
         put(course, start + settled, end, value + error, slope, bend * Math.exp(-settled / timeConstant));
       } else {

@@ -1,12 +1,14 @@
 import { nextGood } from '../log/bridging.js';
-import { HOUR, type Milliseconds } from '../units.js';
+import { HOUR, type Instant, type Milliseconds } from '../units.js';
 
 /** Something that follows a goal with a lag, at every reading of the goal. */
 export interface Follower {
   /** In the unit of the goal, NaN where that is. */
   readonly values: Float64Array;
-  /** Per reading the instant from which it no longer shows how it was started; never where NaN. */
-  readonly settledFrom: Float64Array;
+  /** Per reading the number of the start that it goes back to. */
+  readonly stretch: Uint32Array;
+  /** Per start the instant from which it no longer shows. */
+  readonly settledFrom: readonly Instant[];
 }
 
 // Project rules; no published model says what to do with missing readings.
@@ -44,11 +46,14 @@ export function lagging(
 ): Follower {
   const carried = longestCarried(timeConstant, bridge);
   const settling = settlingOf(timeConstant);
-  const values = new Float64Array(goal.length).fill(Number.NaN);
-  const settledFrom = new Float64Array(goal.length).fill(Number.POSITIVE_INFINITY);
+  const values = new Float64Array(goal.length);
+  const stretch = new Uint32Array(goal.length);
+  const settledFrom: Instant[] = [];
   let previous = -1;
-  let i = nextGood(goal, 0);
-  while (i < goal.length) {
+  while (previous < goal.length) {
+    const i = nextGood(goal, previous + 1);
+    values.fill(Number.NaN, previous + 1, i);
+    if (i === goal.length) break;
     const elapsed = previous < 0 ? Number.POSITIVE_INFINITY : time[i]! - time[previous]!;
     if (elapsed <= carried) {
       const before = goal[previous]!;
@@ -58,16 +63,14 @@ export function lagging(
         values[previous]! +
         (goal[i]! - before) +
         (values[previous]! - before + behind) * Math.expm1(-elapsed / timeConstant);
-      settledFrom[i] = settledFrom[previous]!;
     } else {
       values[i] = goal[i]!;
-      settledFrom[i] = time[i]! + settling;
+      settledFrom.push(time[i]! + settling);
     }
     previous = goOn(time, goal, values, timeConstant, carried, i);
-    settledFrom.fill(settledFrom[i]!, i, previous + 1);
-    i = nextGood(goal, previous + 1);
+    stretch.fill(settledFrom.length - 1, i, previous + 1);
   }
-  return { values, settledFrom };
+  return { values, stretch, settledFrom };
 }
 
 /**

@@ -55,34 +55,32 @@ function lookBetween(
   // Nearly all steps are one cadence long: what hangs on their length is worked out when that changes.
   let step: Milliseconds = Number.NaN;
   let share = Number.NaN;
-  let i = nextGood(points, from);
-  // sunsets and sunrises that lie behind
-  let night = i < until ? countUpTo(nights, time[i]!) : 0;
-  while (i < until) {
-    const j = nextGood(points, i + 1);
+  // sunsets and sunrises that lie behind, and the next one
+  let night = from < until ? countUpTo(nights, time[from]!) : 0;
+  let dark = night < nights.length ? nights[night]! : Number.POSITIVE_INFINITY;
+  for (let i = from; i < until; i++) {
+    if (Number.isNaN(points[i]!)) continue;
+    const j = i + 1 < points.length && Number.isNaN(points[i + 1]!) ? nextGood(points, i + 1) : i + 1;
     const length = j < points.length ? time[j]! - time[i]! : Number.POSITIVE_INFINITY;
-    if (length <= bridge) {
-      while (night < nights.length && nights[night]! <= time[i]!) night++;
-      const dark = night < nights.length ? nights[night]! : Number.POSITIVE_INFINITY;
-      const even =
-        j === i + 1 &&
-        stretch[i] === stretch[j] &&
-        settledFrom[i]! <= time[i]! &&
-        !Number.isNaN(values[j]!) &&
-        dark > time[j]!;
-      steps[i] = even ? EVEN : UNEVEN;
-      if (timeConstant > 0) {
-        if (length !== step) {
-          step = length;
-          share = length / timeConstant;
-        }
-        // A course whose second derivative is nowhere beyond b/τ² strays by (b/τ²) t²/8 at most from its chord;
-        // here b = Ts − T + (ΔT/t) τ.
-        const bend = share * (values[i]! - towards[i]!) + towards[j]! - towards[i]!;
-        bulge[i] = (Math.abs(bend) * share) / 8;
+    if (!(length <= bridge)) continue;
+    while (dark <= time[i]!) dark = ++night < nights.length ? nights[night]! : Number.POSITIVE_INFINITY;
+    const even =
+      j === i + 1 &&
+      stretch[i] === stretch[j] &&
+      !Number.isNaN(values[i]! + values[j]!) &&
+      dark > time[j]! &&
+      (timeConstant === 0 || settledFrom[stretch[i]!]! <= time[i]!);
+    steps[i] = even ? EVEN : UNEVEN;
+    if (timeConstant > 0) {
+      if (length !== step) {
+        step = length;
+        share = length / timeConstant;
       }
+      // A course whose second derivative is nowhere beyond b/τ² strays by (b/τ²) t²/8 at most from its chord;
+      // here b = Ts − T + (ΔT/t) τ.
+      const bend = share * (values[i]! - towards[i]!) + towards[j]! - towards[i]!;
+      bulge[i] = (Math.abs(bend) * share) / 8;
     }
-    i = j;
   }
 }
 
@@ -112,115 +110,135 @@ export function unsettledTime(course: MarginCourse): Intervals {
   return unsettled;
 }
 
+/** What a surface is held against: so far above a line of deposit points. */
+export interface Level {
+  /** [°C], known where the deposit points of the course are. */
+  readonly line: Float64Array;
+  readonly above: Kelvin;
+}
+
 /**
- * When the surface is known to be less than each of some limits above a line, ends to the millisecond.
+ * When the surface is known to be below each of some levels, ends to the millisecond.
  *
- * @param line deposit points [°C], known where those of the course are
- * @param limits [K], the largest first
+ * @param levels seven at most
  */
-export function timesBelow<const Limits extends readonly Kelvin[]>(
+export function timesBelow<const Levels extends readonly Level[]>(
   course: MarginCourse,
-  line: Float64Array,
-  limits: Limits,
-): { [Each in keyof Limits]: Intervals } {
-  const { time } = course;
+  levels: Levels,
+): { [Each in keyof Levels]: Intervals } {
+  const { time, steps } = course;
+  const codes = new Uint8Array(steps.length);
+  inBlocks(steps.length, (from, until) => {
+    markUneven(steps, codes, from, until);
+    for (let k = 0; k < levels.length; k++) markBelow(course, levels[k]!, 1 << k, codes, from, until);
+  });
   const search: Search = {
     course,
-    line,
-    limits: Float64Array.from(limits),
-    below: limits.map((): Instant[] => []),
-    since: new Float64Array(limits.length),
+    levels,
+    below: levels.map((): Instant[] => []),
+    since: new Float64Array(levels.length),
     open: 0,
     bounds: new Float64Array(4),
   };
-  for (let i = nextChange(search, 0); i < time.length; i = nextChange(search, i + 1)) takeStep(search, i);
-  if (time.length > 0) closeRuns(search, 0, time[time.length - 1]!);
-  return search.below as { [Each in keyof Limits]: Intervals };
+  for (let i = nextOther(codes, 0, 0); i < time.length; i = nextOther(codes, search.open, i + 1)) {
+    takeStep(search, i);
+  }
+  return search.below as { [Each in keyof Levels]: Intervals };
+}
+
+/** It takes a closer look to see what a step is below. Else the code of a step has a bit for each level above it. */
+const UNCLEAR = 0x80;
+
+function markUneven(steps: Uint8Array, codes: Uint8Array, from: number, until: number): void {
+  for (let i = from; i < until; i++) if (steps[i] !== EVEN) codes[i] = UNCLEAR;
+}
+
+/** Marks the steps after the rows [from, until) that lie below a level from end to end, and those that may cross it. */
+function markBelow(
+  { surface: { values }, bulge }: MarginCourse,
+  { line, above }: Level,
+  bit: number,
+  codes: Uint8Array,
+  from: number,
+  until: number,
+): void {
+  const end = Math.min(until, codes.length - 1); // no step follows the last row
+  let before = from < end ? values[from]! - line[from]! - above : 0;
+  for (let i = from; i < end; i++) {
+    const after = values[i + 1]! - line[i + 1]! - above;
+    const stray = bulge[i]! + ROUNDING;
+    if (before < -stray && after < -stray) codes[i]! |= bit;
+    else if (!(before > stray && after > stray)) codes[i]! |= UNCLEAR;
+    before = after;
+  }
+}
+
+/** The first row from `from` on whose code is another. */
+function nextOther(codes: Uint8Array, code: number, from: number): number {
+  let i = from;
+  while (i < codes.length && codes[i] === code) i++;
+  return i;
 }
 
 interface Search {
   readonly course: MarginCourse;
-  readonly line: Float64Array;
-  /** The largest first. */
-  readonly limits: Float64Array;
-  /** What was found so far, a list for each limit. */
+  readonly levels: readonly Level[];
+  /** What was found so far, a list for each level. */
   readonly below: readonly Instant[][];
-  /** For each of the first `open` limits: since when every step was wholly below it. */
-  readonly since: Float64Array;
+  /** A bit for each level below which the last step was from end to end, and since when every step was. */
   open: number;
+  readonly since: Float64Array;
   readonly bounds: Float64Array;
 }
 
-/**
- * The first row from `from` on at which it is not as it was: the step after it wholly below the first `open` limits
- * and nowhere below the others. Small and without calls, so that the machine code for it is there at once.
- */
-function nextChange({ course, line, limits, open }: Search, from: number): number {
-  const { steps, bulge } = course;
-  const { values } = course.surface;
-  const next = open < limits.length ? limits[open]! : Number.NEGATIVE_INFINITY;
-  const last = open > 0 ? limits[open - 1]! : Number.POSITIVE_INFINITY;
-  let i = from;
-  for (; i < steps.length; i++) {
-    if (steps[i] !== EVEN) break;
-    const before = values[i]! - line[i]!;
-    const after = values[i + 1]! - line[i + 1]!;
-    const stray = bulge[i]! + ROUNDING;
-    if (!(Math.min(before, after) - stray > next && Math.max(before, after) + stray < last)) break;
-  }
-  return i;
-}
-
-/** Takes a step after which it may not be as it was. */
+/** Takes a step that is not as the one before it. */
 function takeStep(search: Search, i: number): void {
-  const { course, line, limits } = search;
-  const { steps, bulge, time } = course;
-  const { values } = course.surface;
-  if (steps[i] !== EVEN) {
-    closeRuns(search, 0, time[i]!);
-    if (steps[i] === UNEVEN) lookInPieces(search, i);
-    return;
+  const { course, levels } = search;
+  const { steps, bulge, surface } = course;
+  const even = steps[i] === EVEN;
+  for (let k = 0; k < levels.length; k++) {
+    const { line, above } = levels[k]!;
+    const before = even ? surface.values[i]! - line[i]! - above : 0;
+    const after = even ? surface.values[i + 1]! - line[i + 1]! - above : 0;
+    const stray = bulge[i]! + ROUNDING;
+    const wholly = before < -stray && after < -stray;
+    setOpen(search, k, wholly, i);
+    if (even && !wholly && !(before > stray && after > stray)) cross(search, k, i);
   }
-  const before = values[i]! - line[i]!;
-  const after = values[i + 1]! - line[i + 1]!;
-  const stray = bulge[i]! + ROUNDING;
-  let wholly = 0;
-  while (wholly < limits.length && Math.max(before, after) + stray < limits[wholly]!) wholly++;
-  let partly = wholly;
-  while (partly < limits.length && !(Math.min(before, after) - stray > limits[partly]!)) partly++;
-  crossLimits(search, i, wholly, partly);
+  if (steps[i] === UNEVEN) lookInPieces(search, i);
 }
 
-/** Takes an even step that is wholly below the first so many limits, and perhaps in part below the next ones. */
-function crossLimits(search: Search, i: number, wholly: number, partly: number): void {
-  const { course, line, limits, below, since, bounds } = search;
+/** Begins or ends at row `i` what is below a level. */
+function setOpen(search: Search, k: number, open: boolean, i: number): void {
+  const { time } = search.course;
+  const bit = 1 << k;
+  if (((search.open & bit) !== 0) === open) return;
+  if (open) search.since[k] = time[i]!;
+  else append(search.below[k]!, search.since[k]!, time[i]!);
+  search.open ^= bit;
+}
+
+/** Takes an even step that may be below a level in part. */
+function cross({ course, levels, below, bounds }: Search, k: number, i: number): void {
   const { time } = course;
   const { values, towards, timeConstant } = course.surface;
-  const start = time[i]!;
-  closeRuns(search, wholly, start);
-  for (; search.open < wholly; search.open++) since[search.open] = start;
+  const { line, above } = levels[k]!;
   // The one piece of `piecesFrom`, without the making of it.
+  const start = time[i]!;
   const length = time[i + 1]! - start;
   const rise = towards[i + 1]! - towards[i]!;
   const slope = (rise - (line[i + 1]! - line[i]!)) / length;
   const bend = timeConstant > 0 ? values[i]! - towards[i]! + (rise / length) * timeConstant : 0;
-  for (let k = wholly; k < partly; k++) {
-    const count = belowZero(values[i]! - line[i]! - limits[k]!, slope, bend, timeConstant, length, bounds);
-    for (let b = 0; b < count; b += 2) append(below[k]!, start + bounds[b]!, start + bounds[b + 1]!);
-  }
+  const count = belowZero(values[i]! - line[i]! - above, slope, bend, timeConstant, length, bounds);
+  for (let b = 0; b < count; b += 2) append(below[k]!, start + bounds[b]!, start + bounds[b + 1]!);
 }
 
-/** Ends at `until` what is below limit number `from` and smaller ones. */
-function closeRuns(search: Search, from: number, until: Instant): void {
-  for (let k = from; k < search.open; k++) append(search.below[k]!, search.since[k]!, until);
-  search.open = Math.min(search.open, from);
-}
-
-function lookInPieces({ course, line, limits, below, bounds }: Search, i: number): void {
+function lookInPieces({ course, levels, below, bounds }: Search, i: number): void {
   const { timeConstant } = course.surface;
-  for (const { start, settled, end, value, slope, bend } of piecesFrom(course, line, i)) {
-    for (let k = 0; k < limits.length; k++) {
-      const count = belowZero(value - limits[k]!, slope, bend, timeConstant, end - start, bounds);
+  for (let k = 0; k < levels.length; k++) {
+    const { line, above } = levels[k]!;
+    for (const { start, settled, end, value, slope, bend } of piecesFrom(course, line, i)) {
+      const count = belowZero(value - above, slope, bend, timeConstant, end - start, bounds);
       for (let b = 0; b < count; b += 2) {
         append(below[k]!, Math.max(start + bounds[b]!, settled), start + bounds[b + 1]!);
       }
@@ -231,7 +249,7 @@ function lookInPieces({ course, line, limits, below, bounds }: Search, i: number
 /** Notes the smallest margins, in the known time and at settled readings. */
 export function noteMargins(course: MarginCourse, margin: SmallestMargins): void {
   const { time, points, steps, bulge } = course;
-  const { values, timeConstant, settledFrom } = course.surface;
+  const { values, stretch, timeConstant, settledFrom } = course.surface;
   for (let i = nextSmaller(course, margin, 0); i < time.length; i = nextSmaller(course, margin, i + 1)) {
     const at = values[i]! - points[i]!;
     if (steps[i] === EVEN) {
@@ -239,7 +257,8 @@ export function noteMargins(course: MarginCourse, margin: SmallestMargins): void
       if (!mayBeSmaller(margin, time[i]!, time[i + 1]!, least)) continue;
     } else {
       // It may stand alone.
-      if (time[i]! >= settledFrom[i]! && !Number.isNaN(at)) noteAt(margin, time[i]!, at);
+      const isSettled = timeConstant === 0 || time[i]! >= settledFrom[stretch[i]!]!;
+      if (isSettled && !Number.isNaN(at)) noteAt(margin, time[i]!, at);
       if (steps[i] === APART) continue;
     }
     for (const { start, settled, end, value, slope, bend } of piecesFrom(course, points, i)) {
@@ -248,7 +267,7 @@ export function noteMargins(course: MarginCourse, margin: SmallestMargins): void
   }
 }
 
-/** The first row from `from` on that may hold a smaller margin, or is not followed by an even step. As `nextChange`. */
+/** The first row from `from` on that may hold a smaller margin, or is not followed by an even step. */
 function nextSmaller(
   { time, surface, points, steps, bulge }: MarginCourse,
   { ends, min, next }: SmallestMargins,
@@ -258,10 +277,13 @@ function nextSmaller(
   const end = next < ends.length ? ends[next]! : Number.NEGATIVE_INFINITY;
   const smallest = next < ends.length ? min[next]! : Number.NaN;
   let i = from;
-  for (; i < steps.length; i++) {
-    if (steps[i] !== EVEN) break;
-    const least = Math.min(values[i]! - points[i]!, values[i + 1]! - points[i + 1]!) - bulge[i]!;
-    if (!(time[i + 1]! <= end && least > smallest)) break;
+  for (; i < steps.length && steps[i] === EVEN; i++) {
+    const limit = smallest + bulge[i]!;
+    if (
+      !(values[i]! - points[i]! > limit && values[i + 1]! - points[i + 1]! > limit && time[i + 1]! <= end)
+    ) {
+      break;
+    }
   }
   return i;
 }
@@ -294,7 +316,7 @@ function piecesFrom({ time, surface, points }: MarginCourse, line: Float64Array,
     const above = (at: Instant, temperature: number) => temperature - (line[i]! + fall * (at - time[i]!));
     if (timeConstant > 0) {
       const bend = values[from]! - towards[from]! + warming * timeConstant;
-      const settled = Math.max(start, Math.min(end, settledFrom[from]!));
+      const settled = Math.max(start, Math.min(end, settledFrom[stretch[from]!]!));
       pieces.push({ start, settled, end, value: above(start, values[from]!), slope, bend });
       continue;
     }

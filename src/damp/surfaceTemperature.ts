@@ -1,6 +1,6 @@
 import { InputError } from '../errors.js';
 import type { Log } from '../log/log.js';
-import type { Kelvin, Milliseconds } from '../units.js';
+import type { Instant, Kelvin, Milliseconds } from '../units.js';
 import { type Companion, companionTemperature } from './companion.js';
 import { lagging } from './lagging.js';
 import { nights, type Position } from './sun.js';
@@ -15,10 +15,10 @@ export interface SurfaceTemperature {
   readonly towards: Float64Array;
   /** The lag behind that [ms], 0 where there is none. */
   readonly timeConstant: Milliseconds;
-  /** Per reading the instant from which the model no longer shows how it was started; never where NaN. */
-  readonly settledFrom: Float64Array;
   /** Readings with one count are joined by the model; between two with different ones it knows nothing. */
   readonly stretch: Uint32Array;
+  /** Per count the instant from which a mass no longer shows how it was started; empty for other models. */
+  readonly settledFrom: readonly Instant[];
   /** Starts and ends, in turn, of the time in which the surface is colder by `drop`. */
   readonly nights: Float64Array;
   readonly drop: Kelvin;
@@ -62,31 +62,32 @@ export function surfaceTemperature(
 }
 
 const NEVER = new Float64Array(0);
+const AT_ONCE: readonly Instant[] = [];
 
 /** All models end here: code that has met one kind of object need not be compiled again for the next surface. */
 function courseOf(
   values: Float64Array,
   towards: Float64Array,
-  settledFrom: Float64Array,
   stretch: Uint32Array,
+  settledFrom: readonly Instant[],
   timeConstant: Milliseconds,
   nights: Float64Array,
   drop: Kelvin,
 ): SurfaceTemperature {
-  return { values, towards, timeConstant, settledFrom, stretch, nights, drop };
+  return { values, towards, timeConstant, stretch, settledFrom, nights, drop };
 }
 
 /** The rows [first, end) only. */
 export function rowsOf(
-  { values, towards, settledFrom, stretch, timeConstant, nights, drop }: SurfaceTemperature,
+  { values, towards, stretch, settledFrom, timeConstant, nights, drop }: SurfaceTemperature,
   first: number,
   end: number,
 ): SurfaceTemperature {
   return courseOf(
     values.subarray(first, end),
     towards.subarray(first, end),
-    settledFrom.subarray(first, end),
     stretch.subarray(first, end),
+    settledFrom,
     timeConstant,
     nights,
     drop,
@@ -101,11 +102,7 @@ function following(
   nights: Float64Array = NEVER,
   drop: Kelvin = 0,
 ): SurfaceTemperature {
-  const settledFrom = new Float64Array(values.length);
-  for (let i = 0; i < values.length; i++) {
-    settledFrom[i] = Number.isNaN(values[i]!) ? Number.POSITIVE_INFINITY : Number.NEGATIVE_INFINITY;
-  }
-  return courseOf(values, towards, settledFrom, stretch, 0, nights, drop);
+  return courseOf(values, towards, stretch, AT_ONCE, 0, nights, drop);
 }
 
 function droppingAtNight(log: Log, drop: Kelvin, position: Position): SurfaceTemperature {
@@ -127,7 +124,7 @@ function droppingAtNight(log: Log, drop: Kelvin, position: Position): SurfaceTem
  * An air temperature that is wrong by a constant makes the surface wrong by the same constant, once settled.
  */
 function massOf(
-  { time, temperature: air, length }: Log,
+  { time, temperature: air }: Log,
   { name, timeConstant }: ModelledSurface & { readonly model: 'mass' },
   bridge: Milliseconds,
 ): SurfaceTemperature {
@@ -136,6 +133,6 @@ function massOf(
       text: String(timeConstant),
     });
   }
-  const { values, settledFrom } = lagging(time, air, timeConstant, bridge);
-  return courseOf(values, air, settledFrom, new Uint32Array(length), timeConstant, NEVER, 0);
+  const { values, stretch, settledFrom } = lagging(time, air, timeConstant, bridge);
+  return courseOf(values, air, stretch, settledFrom, timeConstant, NEVER, 0);
 }

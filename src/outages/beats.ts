@@ -84,20 +84,20 @@ export function beatFolder(declared: Milliseconds | null): BeatFolder {
   const pilotTimes: Instant[] = [];
   const pilotSigns: (boolean | null)[] = [];
   const pilotSkips: number[] = [];
-  let folding: ReturnType<typeof foldAt> | null = null;
+  let folding: Folding | null = null;
 
-  function begin(): ReturnType<typeof foldAt> {
+  function begin(): Folding {
     const sorted = Float64Array.from(pilotTimes).sort();
     const cadence = declared ?? inferCadence(sorted) ?? USUAL_CADENCE;
-    folding = foldAt(cadence, jitterOf(sorted, cadence));
-    for (let i = 0; i < pilotTimes.length; i++) folding.take(pilotTimes[i]!, pilotSigns[i]!, pilotSkips[i]!);
+    folding = foldingAt(cadence, jitterOf(sorted, cadence));
+    for (let i = 0; i < pilotTimes.length; i++) fold(folding, pilotTimes[i]!, pilotSigns[i]!, pilotSkips[i]!);
     return folding;
   }
 
   return {
     take(time, restarted, skipped = 0) {
       if (folding !== null) {
-        folding.take(time, restarted, skipped);
+        fold(folding, time, restarted, skipped);
         return;
       }
       pilotTimes.push(time);
@@ -105,7 +105,7 @@ export function beatFolder(declared: Milliseconds | null): BeatFolder {
       pilotSkips.push(skipped);
       if (pilotTimes.length === PILOT) begin();
     },
-    result: () => (pilotTimes.length === 0 ? null : (folding ?? begin()).result()),
+    result: () => (pilotTimes.length === 0 ? null : folded(folding ?? begin())),
   };
 }
 
@@ -128,80 +128,103 @@ export function phaseTolerance(cadence: Milliseconds, jitter: Milliseconds): Mil
   return needed > cadence / 4 ? Infinity : needed;
 }
 
-function foldAt(cadence: Milliseconds, jitter: Milliseconds) {
-  const limit = (MISSED_BEATS + 0.5) * cadence;
-  const tolerance = phaseTolerance(cadence, jitter);
-  const closed: OpenRun[] = [];
-  const restarts: QuickRestart[] = [];
-  const hours = new Map<number, HourOfBeats>();
-  let run: OpenRun | null = null;
-  let shift: Shift | null = null;
-  let hour: HourOfBeats = { beats: 0, losses: 0 };
-  let hourNumber = NaN;
+/** What is known of a logger's beats so far; `fold` adds one. */
+interface Folding {
+  readonly cadence: Milliseconds;
+  readonly jitter: Milliseconds;
+  /** Steps of this length or longer are silences. */
+  readonly limit: Milliseconds;
+  readonly tolerance: Milliseconds;
+  readonly runs: OpenRun[];
+  readonly restarts: QuickRestart[];
+  readonly hours: Map<number, HourOfBeats>;
+  run: OpenRun | null;
+  shift: Shift | null;
+  hour: HourOfBeats;
+  hourNumber: number;
+}
 
-  function count(time: Instant, lost: boolean): void {
-    const number = Math.floor(time / HOUR);
-    if (number !== hourNumber) {
-      hourNumber = number;
-      hour = hours.get(number) ?? { beats: 0, losses: 0 };
-      hours.set(number, hour);
-    }
-    hour.beats++;
-    if (lost) hour.losses++;
-  }
-
-  function open(time: Instant, restarted: boolean | null, skipped: number): void {
-    run = { from: time, until: time, beats: 1, due: 1, restarted, skipped };
-    closed.push(run);
-    shift = null;
-    count(time, true);
-  }
-
-  /** Whether the beats have moved to another phase for good. */
-  function watchPhase(time: Instant, step: Milliseconds): void {
-    const by = step - Math.round(step / cadence) * cadence;
-    if (shift === null) {
-      if (Math.abs(by) > tolerance) shift = { since: time - step, at: time, confirmed: 0 };
-    } else if (Math.abs(by) > tolerance) {
-      shift = null; // it came back: one late line
-    } else if (++shift.confirmed === CONFIRMED) {
-      restarts.push({ since: shift.since, at: shift.at, sign: 'phase' });
-      shift = null;
-    }
-  }
-
+function foldingAt(cadence: Milliseconds, jitter: Milliseconds): Folding {
   return {
-    take(time: Instant, restarted: boolean | null, skipped: number): void {
-      if (run === null) {
-        open(time, restarted, skipped);
-        return;
-      }
-      if (time >= run.from && time <= run.until) return;
-      const ahead = time > run.until;
-      const step = ahead ? time - run.until : run.from - time;
-      if (step >= limit) {
-        // both tell of what lies before the later of the two
-        if (!ahead) [run.restarted, run.skipped] = [restarted, skipped];
-        open(time, ahead ? restarted : null, ahead ? skipped : 0);
-        return;
-      }
-      const due = Math.max(1, Math.round(step / cadence));
-      count(time, due > 1);
-      run.beats++;
-      run.due += due;
-      const since = ahead ? run.until : time;
-      const at = ahead ? time : run.from;
-      if (ahead) run.until = time;
-      else run.from = time;
-      if (restarted === true) {
-        restarts.push({ since, at, sign: 'mark' });
-        shift = null;
-      } else if (restarted === null && ahead) watchPhase(time, step);
-    },
-    result(): Beats {
-      return { cadence, jitter, runs: joined(closed, limit, cadence), restarts, hours };
-    },
+    cadence,
+    jitter,
+    limit: (MISSED_BEATS + 0.5) * cadence,
+    tolerance: phaseTolerance(cadence, jitter),
+    runs: [],
+    restarts: [],
+    hours: new Map(),
+    run: null,
+    shift: null,
+    hour: { beats: 0, losses: 0 },
+    hourNumber: -Infinity,
   };
+}
+
+function fold(folding: Folding, time: Instant, restarted: boolean | null, skipped: number): void {
+  const { run, cadence } = folding;
+  if (run === null) {
+    open(folding, time, restarted, skipped);
+    return;
+  }
+  if (time >= run.from && time <= run.until) return;
+  const ahead = time > run.until;
+  const step = ahead ? time - run.until : run.from - time;
+  if (step >= folding.limit) {
+    // both tell of what lies before the later of the two
+    if (!ahead) [run.restarted, run.skipped] = [restarted, skipped];
+    open(folding, time, ahead ? restarted : null, ahead ? skipped : 0);
+    return;
+  }
+  const due = Math.max(1, Math.round(step / cadence));
+  count(folding, time, due > 1);
+  run.beats++;
+  run.due += due;
+  if (restarted === true) {
+    const [since, at] = ahead ? [run.until, time] : [time, run.from];
+    folding.restarts.push({ since, at, sign: 'mark' });
+    folding.shift = null;
+  } else if (restarted === null && ahead) watchPhase(folding, time, step);
+  if (ahead) run.until = time;
+  else run.from = time;
+}
+
+function open(folding: Folding, time: Instant, restarted: boolean | null, skipped: number): void {
+  folding.run = { from: time, until: time, beats: 1, due: 1, restarted, skipped };
+  folding.runs.push(folding.run);
+  folding.shift = null;
+  count(folding, time, true);
+}
+
+function count(folding: Folding, time: Instant, lost: boolean): void {
+  const number = Math.floor(time / HOUR);
+  if (number !== folding.hourNumber) turnTo(folding, number);
+  folding.hour.beats++;
+  if (lost) folding.hour.losses++;
+}
+
+function turnTo(folding: Folding, number: number): void {
+  const hour = folding.hours.get(number) ?? { beats: 0, losses: 0 };
+  folding.hours.set(number, hour);
+  folding.hour = hour;
+  folding.hourNumber = number;
+}
+
+/** Whether the beats have moved to another phase for good. */
+function watchPhase(folding: Folding, time: Instant, step: Milliseconds): void {
+  const { cadence, shift } = folding;
+  const strays = Math.abs(step - Math.round(step / cadence) * cadence) > folding.tolerance;
+  if (shift === null) {
+    if (strays) folding.shift = { since: time - step, at: time, confirmed: 0 };
+  } else if (strays) {
+    folding.shift = null; // it came back: one late line
+  } else if (++shift.confirmed === CONFIRMED) {
+    folding.restarts.push({ since: shift.since, at: shift.at, sign: 'phase' });
+    folding.shift = null;
+  }
+}
+
+function folded({ cadence, jitter, limit, runs, restarts, hours }: Folding): Beats {
+  return { cadence, jitter, runs: joined(runs, limit, cadence), restarts, hours };
 }
 
 /** Runs in order of time; those of overlapping or adjoining blocks of the input become one. */

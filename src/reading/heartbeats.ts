@@ -5,7 +5,7 @@ import type { Instant, Milliseconds, WallTime } from '../units.js';
 import { cellsOf, isFurniture, lookOf, rowsOf, type SampleRow, textOf } from './dialect.js';
 import { type ByteText, ENOUGH, type Encoding, encodingOf, toPlainBytes } from './encoding.js';
 import { lineFeed } from './lineFeed.js';
-import { nameTable } from './nameTable.js';
+import { findName, type NameTable, nameTable } from './nameTable.js';
 import { parseNumber } from './number.js';
 import { type PlainColumns, type PlainRow, plainLines } from './plainLines.js';
 import { type LineRecord, type Punctuation, recordScanner } from './records.js';
@@ -310,14 +310,14 @@ function styleOf(
   );
 }
 
-const UPTIME = /up_?time|running|millis|since_?boot/i;
+const UPTIME_HEADING = /up_?time|running|millis|since_?boot/i;
 const COUNT = /boot_?(count|id|no|nr|number)|restart_?count|^boots$/i;
 const WORDS = /boot|restart|reset|event|state|status|message|reason|kind|type|note/i;
 
 /** The column that tells of restarts, by its heading: uptimes say most, words least. */
 function signColumn(names: readonly string[], free: readonly number[]): RestartColumn | null {
   const headed = (pattern: RegExp) => free.find((column) => pattern.test(names[column]!));
-  const uptime = headed(UPTIME);
+  const uptime = headed(UPTIME_HEADING);
   if (uptime !== undefined) return { column: uptime, kind: 'uptime', unit: unitOf(names[uptime]!) };
   const count = headed(COUNT);
   if (count !== undefined) return { column: count, kind: 'count', unit: 0 };
@@ -346,24 +346,132 @@ interface Word {
   readonly started: boolean;
 }
 
-/** What is remembered of a beat. */
-interface Beat {
-  readonly time: Instant;
-  /** Time since the last start, in the unit of its column; NaN where nothing tells of it. */
-  readonly uptime: number;
-  readonly word: Word | null;
-  /** Lines of a clock that was not yet set came before it. */
-  readonly unset: boolean;
-  /** Numbers of rows missing in the whole input up to it. */
-  readonly missing: number;
-}
-
-/** One logger in the input. */
+/** One logger in the input, with what is remembered of its last beat: not an object for each, but numbers in place. */
 interface Beating {
   readonly name: string;
-  last: Beat | null;
-  /** Whether beats of a clock that is not set have come since the last: they belong to a start. */
+  /** In the places below; NaN as the instant before the first. */
+  readonly last: Float64Array;
+  word: Word | null;
+  /** Whether lines of a clock that was not yet set came before it. */
+  wasUnset: boolean;
+  /** Whether beats of a clock that is not set have come since: they belong to a start. */
   unset: boolean;
+}
+
+/** Places of numbers of the last beat: its instant. */
+const TIME = 0;
+/** Time since the last start, in the unit of its column; NaN where nothing tells of it. */
+const UPTIME = 1;
+/** Numbers of rows missing in the whole input up to it. */
+const MISSING = 2;
+
+function newBeating(name: string): Beating {
+  const last = new Float64Array(3).fill(Number.NaN);
+  return { name, last, word: null, wasUnset: false, unset: false };
+}
+
+/** Where the beats of one input go, and what they tell together. */
+interface BeatTakings {
+  readonly onBeat: BeatListener;
+  readonly sign: RestartColumn | null;
+  readonly isNumbered: boolean;
+  readonly isWord: boolean;
+  /** The logger of all beats; null where their lines name it. */
+  readonly only: Beating | null;
+  readonly names: NameTable<Beating>;
+  readonly words: NameTable<Word>;
+  accepted: number;
+  /** Whether the zone of the input was needed for any. */
+  zoneUsed: boolean;
+  stampLength: number;
+  /** Numbers of rows that were missing, and how often; the number of the last row. */
+  missing: number;
+  skips: number;
+  lastNumber: number;
+}
+
+function countMissing(takings: BeatTakings, number: number): void {
+  const step = Math.abs(number - takings.lastNumber);
+  if (step > 1) {
+    takings.missing += step - 1;
+    takings.skips++;
+  }
+  takings.lastNumber = number;
+}
+
+/** Takes a beat in and tells of it. */
+function takeBeat(
+  takings: BeatTakings,
+  logger: Beating,
+  time: Instant,
+  number: number,
+  uptime: number,
+  word: Word | null,
+): void {
+  if (takings.isNumbered) countMissing(takings, number);
+  const { last } = logger;
+  if (Number.isNaN(last[TIME]!)) takings.onBeat(logger.name, time, null, 0);
+  else {
+    const isRoutine = takings.skips > 1 + ROUTINE * takings.accepted;
+    const restarted = restartedBetween(takings.sign, logger, time, uptime, word);
+    takings.onBeat(logger.name, time, restarted, isRoutine ? 0 : takings.missing - last[MISSING]!);
+  }
+  last[TIME] = time;
+  last[UPTIME] = uptime;
+  last[MISSING] = takings.missing;
+  logger.word = word;
+  logger.wasUnset = logger.unset;
+  logger.unset = false;
+}
+
+/** Whether a logger started anew between its last beat and one that comes now. */
+function restartedBetween(
+  sign: RestartColumn | null,
+  { last, word: lastWord, wasUnset, unset }: Beating,
+  time: Instant,
+  uptime: number,
+  word: Word | null,
+): boolean | null {
+  const ahead = time >= last[TIME]!;
+  if (ahead ? unset : wasUnset) return true;
+  if (sign === null) return null;
+  if (sign.kind === 'words') return (ahead ? word : lastWord)!.started ? true : null;
+  if (sign.kind === 'count') return lastWord!.text !== word!.text;
+  return ahead
+    ? restartedByUptime(sign.unit, time - last[TIME]!, last[UPTIME]!, uptime)
+    : restartedByUptime(sign.unit, last[TIME]! - time, uptime, last[UPTIME]!);
+}
+
+function restartedByUptime(
+  unit: Milliseconds,
+  elapsed: Milliseconds,
+  earlier: number,
+  later: number,
+): boolean | null {
+  if (Number.isNaN(earlier) || Number.isNaN(later)) return null;
+  const counted = (later - earlier) * unit;
+  const slack = Math.max(SLACK, SLACK_SHARE * elapsed);
+  if (Math.abs(counted - elapsed) <= slack) return false;
+  const wrapped = ((counted % WRAP) + WRAP) % WRAP;
+  if (Math.abs(wrapped - (elapsed % WRAP)) <= slack) return false;
+  return later < earlier || later * unit < elapsed - slack ? true : null;
+}
+
+/** Takes a line in of which everything is certain. */
+function takePlainBeat(
+  takings: BeatTakings,
+  { bytes, values, spans, stampLength, zoned }: PlainRow,
+): boolean {
+  const { only } = takings;
+  const logger = only ?? findName(takings.names, bytes, spans[0]!, spans[1]!);
+  if (logger === null) return false;
+  if (zoned) takings.zoneUsed = true;
+  takings.stampLength = stampLength;
+  takings.accepted++;
+  const at = only === null ? 2 : 0;
+  const word = takings.isWord ? findName(takings.words, bytes, spans[at]!, spans[at + 1]!) : null;
+  takeBeat(takings, logger, values[0]!, values[1]!, values[2]!, word);
+  return true;
 }
 
 function beatReader(
@@ -379,13 +487,7 @@ function beatReader(
   const loggers = new Map<string, Beating>();
   let header = 0;
   let blank = 0;
-  let accepted = 0;
   let refused = 0;
-  let missing = 0;
-  let skips = 0;
-  let lastNumber = NaN;
-  let zoneUsed = false;
-  let stampLength = 0;
 
   function reject(record: LineRecord, reason: RejectReason): void {
     refused += record.lines;
@@ -402,7 +504,7 @@ function beatReader(
   function loggerNamed(name: string): Beating {
     let found = loggers.get(name);
     if (found === undefined) {
-      found = { name, last: null, unset: false };
+      found = newBeating(name);
       loggers.set(name, found);
     }
     return found;
@@ -422,61 +524,33 @@ function beatReader(
   }
 
   /** Of the two instants of a repeated hour the one nearer to the beat before. */
-  function placed(wall: WallTime, last: Beat | null): Instant {
+  function placed(wall: WallTime, before: Instant): Instant {
     const first = zone.firstInstant(wall);
     const second = zone.lastInstant(wall);
-    if (second === first || last === null) return first;
-    return Math.abs(second - last.time) < Math.abs(first - last.time) ? second : first;
+    // where there is none before, neither is nearer
+    return Math.abs(second - before) < Math.abs(first - before) ? second : first;
   }
 
-  function restartedBetween(last: Beat, now: Beat): boolean | null {
-    const ahead = now.time >= last.time;
-    // for every beat, and so without an array that is taken apart at once
-    const earlier = ahead ? last : now;
-    const later = ahead ? now : last;
-    if (later.unset) return true;
-    const { sign } = layout;
-    if (sign === null) return null;
-    if (sign.kind === 'words') return later.word!.started ? true : null;
-    if (sign.kind === 'count') return earlier.word!.text !== later.word!.text;
-    if (Number.isNaN(earlier.uptime) || Number.isNaN(later.uptime)) return null;
-    const elapsed = later.time - earlier.time;
-    const counted = (later.uptime - earlier.uptime) * sign.unit;
-    const slack = Math.max(SLACK, SLACK_SHARE * elapsed);
-    if (Math.abs(counted - elapsed) <= slack) return false;
-    const wrapped = ((counted % WRAP) + WRAP) % WRAP;
-    if (Math.abs(wrapped - (elapsed % WRAP)) <= slack) return false;
-    return later.uptime < earlier.uptime || later.uptime * sign.unit < elapsed - slack ? true : null;
-  }
-
-  const isWord = layout.sign !== null && layout.sign.kind !== 'uptime';
-
-  function wordOf(cell: ByteText): Word {
-    return { text: cell.trim(), started: layout.sign?.kind === 'words' && STARTED.test(cell) };
-  }
-
-  function countMissing(number: number): void {
-    const step = Math.abs(number - lastNumber);
-    if (step > 1) {
-      missing += step - 1;
-      skips++;
-    }
-    lastNumber = number;
-  }
-
-  /** Takes a beat in and tells of it. */
-  function take(logger: Beating, time: Instant, number: number, uptime: number, word: Word | null): void {
-    if (layout.id !== null) countMissing(number);
-    const { name, last, unset } = logger;
-    const now: Beat = { time, uptime, word, unset, missing };
-    logger.unset = false;
-    logger.last = now;
-    if (last === null) onBeat(name, time, null, 0);
-    else {
-      const isRoutine = skips > 1 + ROUTINE * accepted;
-      onBeat(name, time, restartedBetween(last, now), isRoutine ? 0 : missing - last.missing);
-    }
-  }
+  const { sign } = layout;
+  const wordOf = (cell: ByteText): Word => ({
+    text: cell.trim(),
+    started: sign?.kind === 'words' && STARTED.test(cell),
+  });
+  const takings: BeatTakings = {
+    onBeat,
+    sign,
+    isNumbered: layout.id !== null,
+    isWord: sign !== null && sign.kind !== 'uptime',
+    only,
+    names: nameTable(loggerOf),
+    words: nameTable(wordOf),
+    accepted: 0,
+    zoneUsed: false,
+    stampLength: 0,
+    missing: 0,
+    skips: 0,
+    lastNumber: NaN,
+  };
 
   const needed = Math.max(...layout.time, layout.logger ?? 0) + 1;
 
@@ -490,7 +564,7 @@ function beatReader(
         blank += record.lines;
         return null;
       }
-      const isHeading = cellsOf(record).every((cell) => lookOf(cell) === 'text') && accepted === 0;
+      const isHeading = cellsOf(record).every((cell) => lookOf(cell) === 'text') && takings.accepted === 0;
       if (isFurniture(raw) || raw === layout.headerText || isHeading) {
         header += record.lines;
         return null;
@@ -502,14 +576,14 @@ function beatReader(
     const numberOn = (column: number) =>
       parseNumber(text, record.start[column]!, record.end[column]!, DECIMAL);
     const { text } = record;
-    const { id, sign } = layout;
+    const { id } = layout;
     const logger = only ?? loggerOf(cell(layout.logger!));
     if (logger === null) return 'logger';
     let time = said;
     if (!stamps.placed && layout.offset !== null) time = said - layout.offset;
     else if (!stamps.placed && said >= EARLIEST && said < LATEST) {
-      zoneUsed = true;
-      time = placed(said as WallTime, logger.last);
+      takings.zoneUsed = true;
+      time = placed(said as WallTime, logger.last[TIME]!);
       if (Number.isNaN(time)) return 'skipped_hour';
     }
     if (!(time >= EARLIEST && time < LATEST)) {
@@ -517,15 +591,16 @@ function beatReader(
       return 'clock';
     }
     const length = record.end[layout.time[0]!]! - record.start[layout.time[0]!]!;
-    if (!record.terminated && length < stampLength) return 'cut';
-    stampLength = length;
-    accepted += record.lines;
-    take(
+    if (!record.terminated && length < takings.stampLength) return 'cut';
+    takings.stampLength = length;
+    takings.accepted += record.lines;
+    takeBeat(
+      takings,
       logger,
       time,
       id === null ? NaN : numberOn(id),
       sign?.kind === 'uptime' ? numberOn(sign.column) : NaN,
-      isWord ? wordOf(cell(sign!.column)) : null,
+      takings.isWord ? wordOf(cell(sign!.column)) : null,
     );
     return null;
   }
@@ -535,39 +610,25 @@ function beatReader(
     if (reason !== null) reject(record, reason);
   };
 
-  const words = nameTable(wordOf);
-  const names = nameTable(loggerOf);
-  const wordAt = only === null ? 2 : 0;
-
-  /** The same as `visit` for a line of which everything is certain. */
-  function visitPlain({ bytes, values, spans, stampLength: length, zoned }: PlainRow): boolean {
-    const logger = only ?? names.find(bytes, spans[0]!, spans[1]!);
-    if (logger === null) return false;
-    zoneUsed ||= zoned;
-    stampLength = length;
-    accepted++;
-    const word = isWord ? words.find(bytes, spans[wordAt]!, spans[wordAt + 1]!) : null;
-    take(logger, values[0]!, values[1]!, values[2]!, word);
-    return true;
-  }
-
   const { punctuation } = layout;
-  const plain = plainLines(plainColumns(layout, zone), visitPlain);
+  const plain = plainLines(plainColumns(layout, zone), takings, takePlainBeat);
   return {
     push: lineFeed(punctuation.lineEnd, () => plain, recordScanner(punctuation, visit)),
     result: (): BeatSource => ({
       source,
       lines: {
-        total: header + blank + accepted + refused,
+        total: header + blank + takings.accepted + refused,
         header,
         blank,
-        accepted,
+        accepted: takings.accepted,
         rejected: refused,
         outsideWindow: 0,
       },
       rejected,
-      loggers: new Set([...loggers.values()].filter(({ last }) => last !== null).map(({ name }) => name)),
-      zone: zoneUsed ? zone : null,
+      loggers: new Set(
+        [...loggers.values()].filter(({ last }) => !Number.isNaN(last[TIME]!)).map(({ name }) => name),
+      ),
+      zone: takings.zoneUsed ? zone : null,
     }),
   };
 }

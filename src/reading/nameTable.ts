@@ -1,9 +1,14 @@
 import type { ByteText } from './encoding.js';
 
-/** What cells of a few different texts stand for, found by their bytes without making a string of them. */
+/** What cells of a few different texts stand for, found by `findName` without making a string of them. */
 export interface NameTable<Meaning> {
-  /** What bytes[from, to) stands for; null where that is not known (yet). */
-  find(bytes: Buffer, from: number, to: number): Meaning | null;
+  readonly names: Buffer[];
+  readonly meanings: Meaning[];
+  /** Number of a name from 1 on, by its hash and in the slots after it; made when the first name comes. */
+  slots: Uint16Array | null;
+  /** Place among the names of the one that was found last; -1 before the first. */
+  last: number;
+  resolve(text: ByteText): Meaning | null;
 }
 
 /** No more different texts are kept: a column of measured values would fill the memory. */
@@ -14,49 +19,56 @@ const SLOTS = 2 * MOST_NAMES;
 export function nameTable<Meaning extends object | string | boolean>(
   resolve: (text: ByteText) => Meaning | null,
 ): NameTable<Meaning> {
-  const names: Buffer[] = [];
-  const meanings: Meaning[] = [];
-  /** Number of a name from 1 on, by its hash and in the slots after it; made when the first name comes. */
-  let slots: Uint16Array | null = null;
-  let last = -1;
+  return { names: [], meanings: [], slots: null, last: -1, resolve };
+}
 
-  function slotOf(bytes: Buffer, from: number, to: number): number {
-    let hash = 0;
-    for (let i = from; i < to; i++) hash = Math.imul(hash, 31) + bytes[i]!;
-    let slot = (Math.imul(hash, 0x9e3779b1) >>> 1) % SLOTS;
-    while (slots![slot] !== 0 && !isSame(names[slots![slot]! - 1]!, bytes, from, to))
-      slot = (slot + 1) % SLOTS;
-    return slot;
+/** What bytes[from, to) stands for; null where that is not known (yet). */
+export function findName<Meaning>(
+  table: NameTable<Meaning>,
+  bytes: Buffer,
+  from: number,
+  to: number,
+): Meaning | null {
+  const { last } = table;
+  if (last >= 0 && isSame(table.names[last]!, bytes, from, to)) return table.meanings[last]!;
+  return lookedUp(table, bytes, from, to);
+}
+
+function lookedUp<Meaning>(
+  table: NameTable<Meaning>,
+  bytes: Buffer,
+  from: number,
+  to: number,
+): Meaning | null {
+  const { names, meanings } = table;
+  const number = table.slots === null ? -1 : table.slots[slotOf(table.slots, names, bytes, from, to)]! - 1;
+  if (number >= 0) {
+    table.last = number;
+    return meanings[number]!;
   }
-
-  function known(bytes: Buffer, from: number, to: number): number {
-    if (slots === null) return -1;
-    return slots[slotOf(bytes, from, to)]! - 1;
-  }
-
-  function keep(bytes: Buffer, from: number, to: number, meaning: Meaning): void {
+  const meaning = table.resolve(bytes.toString('latin1', from, to));
+  if (meaning !== null && names.length < MOST_NAMES) {
+    table.last = names.length;
     names.push(Buffer.from(bytes.subarray(from, to)));
     meanings.push(meaning);
-    slots ??= new Uint16Array(SLOTS);
-    slots[slotOf(bytes, from, to)] = names.length;
+    table.slots ??= new Uint16Array(SLOTS);
+    table.slots[slotOf(table.slots, names, bytes, from, to)] = names.length;
   }
+  return meaning;
+}
 
-  return {
-    find(bytes, from, to) {
-      if (last >= 0 && isSame(names[last]!, bytes, from, to)) return meanings[last]!;
-      const number = known(bytes, from, to);
-      if (number >= 0) {
-        last = number;
-        return meanings[number]!;
-      }
-      const meaning = resolve(bytes.toString('latin1', from, to));
-      if (meaning !== null && names.length < MOST_NAMES) {
-        last = names.length;
-        keep(bytes, from, to, meaning);
-      }
-      return meaning;
-    },
-  };
+function slotOf(
+  slots: Uint16Array,
+  names: readonly Buffer[],
+  bytes: Buffer,
+  from: number,
+  to: number,
+): number {
+  let hash = 0;
+  for (let i = from; i < to; i++) hash = Math.imul(hash, 31) + bytes[i]!;
+  let slot = (Math.imul(hash, 0x9e3779b1) >>> 1) % SLOTS;
+  while (slots[slot] !== 0 && !isSame(names[slots[slot]! - 1]!, bytes, from, to)) slot = (slot + 1) % SLOTS;
+  return slot;
 }
 
 function isSame(name: Buffer, bytes: Buffer, from: number, to: number): boolean {

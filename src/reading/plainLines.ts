@@ -1,7 +1,7 @@
 import type { Zone } from '../calendar/zone.js';
 import type { Instant, Milliseconds } from '../units.js';
-import { type DayTable, dayTable, LONGEST_DATE, SHORTEST_DATE } from './dayTable.js';
-import { nameTable } from './nameTable.js';
+import { type DayTable, dayTable, findDay, LONGEST_DATE, SHORTEST_DATE } from './dayTable.js';
+import { findName, type NameTable, nameTable } from './nameTable.js';
 import { cellKind, type DecimalMark } from './number.js';
 import type { Punctuation } from './records.js';
 import { EARLIEST, LATEST, type StampStyle } from './stamp.js';
@@ -93,113 +93,167 @@ const SMALL_P = 112;
  * - A date is looked up by its bytes, taken as three words; only new ones are parsed and placed in the zone.
  * - `to` stands behind a line end, so no loop needs to look where the bytes end: all of them stop there.
  *
- * @param visit told of each line; false sends it to the other lane after all
+ * - What is done for each line stands in functions of the module, and what they need in a `Lane`: functions within
+ *   functions would warm up anew for every input.
+ *
+ * @param visit told of each line, and `to` with it; false sends it to the other lane after all
  * @returns null where the input as a whole is not of this kind
  */
-export function plainLines(columns: PlainColumns, visit: (row: PlainRow) => boolean): PlainLines | null {
-  const { punctuation, width, decimal, offset } = columns;
-  const delimiter = punctuation.delimiter.charCodeAt(0);
-  if (delimiter === BLANK) return null;
-  const lineEnd = punctuation.lineEnd.charCodeAt(0);
-  const mark = decimal === '.' ? POINT : COMMA;
-  const bareMark = mark === delimiter ? -1 : mark;
-  const { kinds, slots } = rolesOf(columns);
-  const stops = stopsOf(delimiter, lineEnd, QUOTE);
-  const quotedStops = stopsOf(QUOTE, lineEnd, punctuation.escape === '\\' ? BACKSLASH : QUOTE);
-  const days = dayTable(columns.style, columns.zone, offset);
-  const missing = nameTable((text) => (cellKind(text) === 'missing' ? true : null));
-  const clock = new Int32Array(2);
-  const row: PlainRow = {
-    line: 0,
-    bytes: Buffer.alloc(0),
-    values: new Float64Array(1 + columns.numbers.length).fill(NaN),
-    spans: new Int32Array(2 * columns.names.length),
-    stampLength: 0,
-    zoned: false,
-  };
-  const { values, spans } = row;
+export function plainLines<To>(
+  columns: PlainColumns,
+  to: To,
+  visit: (to: To, row: PlainRow) => boolean,
+): PlainLines | null {
+  const lane = laneFor(columns);
+  if (lane === null) return null;
   let taken = 0;
-
-  function take(bytes: Buffer, from: number, to: number, line: number): number {
-    const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
-    row.bytes = bytes;
-    row.line = line;
-    let start = from;
-    while (start < to) {
-      let at = start;
-      let day = NO_DAY;
-      for (let column = 0; column < width; column++) {
-        if (column > 0 && bytes[at++] !== delimiter) return start;
-        while (bytes[at] === BLANK) at++;
-        const isQuoted = bytes[at] === QUOTE;
-        if (isQuoted) at++;
-        const cell = at;
-        switch (kinds[column]) {
-          case NUMBER:
-            at = numberAt(bytes, cell, isQuoted ? mark : bareMark, values, slots[column]!);
-            if (at < 0) {
-              at = endOf(bytes, cell, isQuoted ? quotedStops : stops);
-              if (missing.find(bytes, cell, at) === null) return start;
-              values[slots[column]!] = NaN;
-            }
-            break;
-          case STAMP:
-            row.stampLength = jointAt(bytes, cell) - cell;
-            day = dayAt(view, cell, row.stampLength, days);
-            at = day < 0 ? -1 : clockAt(bytes, cell + row.stampLength + 1, clock);
-            row.stampLength = at - cell;
-            break;
-          case DATE:
-            at = endOf(bytes, cell, isQuoted ? quotedStops : stops);
-            row.stampLength = at - cell;
-            day = dayAt(view, cell, row.stampLength, days);
-            if (day < 0) at = -1;
-            break;
-          case CLOCK:
-            at = clockAt(bytes, cell, clock);
-            break;
-          case EPOCH:
-            at = epochAt(bytes, cell, values);
-            row.stampLength = at - cell;
-            break;
-          case NAME:
-            at = endOf(bytes, cell, isQuoted ? quotedStops : stops);
-            spans[slots[column]!] = cell;
-            spans[slots[column]! + 1] = at;
-            break;
-          default:
-            at = endOf(bytes, cell, isQuoted ? quotedStops : stops);
-        }
-        if (at < 0 || (isQuoted && bytes[at++] !== QUOTE)) return start;
-        while (bytes[at] === BLANK) at++;
-      }
-      if (bytes[at] === RETURN && lineEnd === NEWLINE) at++;
-      if (bytes[at] !== lineEnd) return start;
-      if (day !== NO_DAY) {
-        const isPlaced = clock[1] !== NO_OFFSET;
-        row.zoned = !isPlaced && offset === null;
-        values[0] = isPlaced
-          ? days.wall[day]! + clock[0]! - clock[1]! * 60_000
-          : days.midnight[day]! + clock[0]!;
-      }
-      const time: Instant = values[0]!;
-      if (!(time >= EARLIEST && time < LATEST) || !visit(row)) return start;
-      taken++;
-      row.line++;
-      start = at + 1;
-    }
-    return start;
-  }
-
   return {
-    take(bytes, from, to, line) {
-      taken = 0;
-      return take(bytes, from, to, line);
+    take(bytes, from, until, line) {
+      lane.row.line = line;
+      const next = takeLines(lane, bytes, from, until, to, visit);
+      taken = lane.row.line - line;
+      return next;
     },
     get taken() {
       return taken;
     },
   };
+}
+
+/** All that the lines of one input are read by. */
+interface Lane {
+  readonly delimiter: number;
+  readonly lineEnd: number;
+  readonly width: number;
+  readonly kinds: Uint8Array;
+  readonly slots: Uint16Array;
+  /** The decimal mark of numbers, in quotes and without: -1 where it would be a delimiter. */
+  readonly mark: number;
+  readonly bareMark: number;
+  /** Where texts end, in quotes and without. */
+  readonly stops: Uint8Array;
+  readonly quotedStops: Uint8Array;
+  readonly days: DayTable;
+  /** Whether the clocks of the zone are meant where a stamp has no offset. */
+  readonly isLocal: boolean;
+  readonly missing: NameTable<true>;
+  /** Milliseconds since midnight, and minutes to the east of UTC. */
+  readonly clock: Int32Array;
+  readonly row: PlainRow;
+}
+
+function laneFor(columns: PlainColumns): Lane | null {
+  const { punctuation, width, decimal, offset } = columns;
+  const delimiter = punctuation.delimiter.charCodeAt(0);
+  if (delimiter === BLANK) return null;
+  const lineEnd = punctuation.lineEnd.charCodeAt(0);
+  const mark = decimal === '.' ? POINT : COMMA;
+  return {
+    delimiter,
+    lineEnd,
+    width,
+    ...rolesOf(columns),
+    mark,
+    bareMark: mark === delimiter ? -1 : mark,
+    stops: stopsOf(delimiter, lineEnd, QUOTE),
+    quotedStops: stopsOf(QUOTE, lineEnd, punctuation.escape === '\\' ? BACKSLASH : QUOTE),
+    days: dayTable(columns.style, columns.zone, offset),
+    isLocal: offset === null,
+    missing: nameTable((text) => (cellKind(text) === 'missing' ? true : null)),
+    clock: new Int32Array(2),
+    row: {
+      line: 0,
+      bytes: Buffer.alloc(0),
+      values: new Float64Array(1 + columns.numbers.length).fill(Number.NaN),
+      spans: new Int32Array(2 * columns.names.length),
+      stampLength: 0,
+      zoned: false,
+    },
+  };
+}
+
+/** @returns where the first line begins that was not taken */
+function takeLines<To>(
+  lane: Lane,
+  bytes: Buffer,
+  from: number,
+  until: number,
+  to: To,
+  visit: (to: To, row: PlainRow) => boolean,
+): number {
+  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+  const { row } = lane;
+  row.bytes = bytes;
+  let start = from;
+  while (start < until) {
+    const end = lineAt(lane, bytes, view, start);
+    if (end < 0 || !visit(to, row)) break;
+    row.line++;
+    start = end + 1;
+  }
+  return start;
+}
+
+/** @returns where the line ends that begins at a place, with what it holds left in the row; -1 where it is not plain */
+function lineAt(lane: Lane, bytes: Buffer, view: DataView, start: number): number {
+  const { delimiter, lineEnd, width, kinds, slots, days, clock, row } = lane;
+  const { values, spans } = row;
+  let at = start;
+  let day = NO_DAY;
+  for (let column = 0; column < width; column++) {
+    if (column > 0 && bytes[at++] !== delimiter) return -1;
+    while (bytes[at] === BLANK) at++;
+    const isQuoted = bytes[at] === QUOTE;
+    if (isQuoted) at++;
+    const cell = at;
+    switch (kinds[column]) {
+      case NUMBER:
+        at = numberAt(bytes, cell, isQuoted ? lane.mark : lane.bareMark, values, slots[column]!);
+        if (at < 0) {
+          at = endOf(bytes, cell, isQuoted ? lane.quotedStops : lane.stops);
+          if (findName(lane.missing, bytes, cell, at) === null) return -1;
+          values[slots[column]!] = Number.NaN;
+        }
+        break;
+      case STAMP:
+        row.stampLength = jointAt(bytes, cell) - cell;
+        day = dayAt(view, cell, row.stampLength, days);
+        at = day < 0 ? -1 : clockAt(bytes, cell + row.stampLength + 1, clock);
+        row.stampLength = at - cell;
+        break;
+      case DATE:
+        at = endOf(bytes, cell, isQuoted ? lane.quotedStops : lane.stops);
+        row.stampLength = at - cell;
+        day = dayAt(view, cell, row.stampLength, days);
+        if (day < 0) at = -1;
+        break;
+      case CLOCK:
+        at = clockAt(bytes, cell, clock);
+        break;
+      case EPOCH:
+        at = epochAt(bytes, cell, values);
+        row.stampLength = at - cell;
+        break;
+      case NAME:
+        at = endOf(bytes, cell, isQuoted ? lane.quotedStops : lane.stops);
+        spans[slots[column]!] = cell;
+        spans[slots[column]! + 1] = at;
+        break;
+      default:
+        at = endOf(bytes, cell, isQuoted ? lane.quotedStops : lane.stops);
+    }
+    if (at < 0 || (isQuoted && bytes[at++] !== QUOTE)) return -1;
+    while (bytes[at] === BLANK) at++;
+  }
+  if (bytes[at] === RETURN && lineEnd === NEWLINE) at++;
+  if (bytes[at] !== lineEnd) return -1;
+  if (day !== NO_DAY) {
+    const isPlaced = clock[1] !== NO_OFFSET;
+    row.zoned = !isPlaced && lane.isLocal;
+    values[0] = isPlaced ? days.wall[day]! + clock[0]! - clock[1]! * 60_000 : days.midnight[day]! + clock[0]!;
+  }
+  const time: Instant = values[0]!;
+  return time >= EARLIEST && time < LATEST ? at : -1;
 }
 
 const NO_DAY = -2;
@@ -286,7 +340,7 @@ function jointAt(bytes: Buffer, from: number): number {
 
 function dayAt(view: DataView, from: number, length: number, days: DayTable): number {
   if (length < SHORTEST_DATE || length > LONGEST_DATE || from + length > view.byteLength) return -1;
-  return days.find(view, from, length);
+  return findDay(days, view, from, length);
 }
 
 /**

@@ -8,7 +8,7 @@ import { type ByteText, ENOUGH, type Encoding, encodingOf, toPlainBytes } from '
 import { headerMap } from './header.js';
 import { type Layout, type LayoutOptions, layoutOf } from './layout.js';
 import { type Feed, lineFeed } from './lineFeed.js';
-import { nameTable } from './nameTable.js';
+import { findName, type NameTable, nameTable } from './nameTable.js';
 import { cellKind, parseNumber, parseWithUnit } from './number.js';
 import { type PlainColumns, type PlainLines, type PlainRow, plainLines } from './plainLines.js';
 import { type LineRecord, recordScanner } from './records.js';
@@ -232,10 +232,7 @@ function lineReader(
   const { offset } = layout;
   let header = 0;
   let blank = 0;
-  let accepted = 0;
-  let filled = 0;
-  let empty = 0;
-  let zoneUsed = false;
+  const counts: Counts = { accepted: 0, filled: 0, empty: 0, zoneUsed: false };
   let lastDecimals = -1;
   let steadyDecimals = 0;
 
@@ -283,7 +280,7 @@ function lineReader(
   ): void {
     const raw = record.raw();
     onReject(raw);
-    addReject(logger?.rejections ?? rejections, reason, accepted, record, () => ({
+    addReject(logger?.rejections ?? rejections, reason, counts.accepted, record, () => ({
       example: exampleOf(raw),
       detail,
     }));
@@ -316,7 +313,7 @@ function lineReader(
         lastLine: lines.at(-1)!,
         example: exampleOf(held.raw.get(lines[0]!)!),
         detail: null,
-        accepted,
+        accepted: counts.accepted,
       });
     }
     clocks.sort((a, b) => a.firstLine - b.firstLine);
@@ -455,7 +452,7 @@ function lineReader(
     if (!stamps.placed && offset !== null) {
       time = said - offset;
     } else if (!stamps.placed) {
-      zoneUsed = true;
+      counts.zoneUsed = true;
       if (said >= EARLIEST && said < LATEST) {
         time = zone.firstInstant(said as WallTime);
         if (Number.isNaN(time)) {
@@ -473,14 +470,14 @@ function lineReader(
       reject(record, 'cut', logger, null);
       return;
     }
-    accepted++;
+    counts.accepted++;
     if (wide) {
       let values = 0;
       for (let pair = 0; pair < wideLoggers.length; pair++) {
         if (addValues(record, wideLoggers[pair]!, time, shift, pair)) values++;
       }
-      if (values > 0) filled++;
-      else empty++;
+      if (values > 0) counts.filled++;
+      else counts.empty++;
     } else {
       addValues(record, logger!, time, shift, 0);
       if (isSuspect(logger!.held, time)) logger!.held.raw.set(record.line, copyOf(record.raw()));
@@ -515,43 +512,14 @@ function lineReader(
 
   const names = nameTable((id) => loggers.get(unguarded(textOf(id, encoding))) ?? null);
 
-  /** The same as `visit` for a line of which everything is certain. */
-  function visitPlain({ line, bytes, values, spans, zoned }: PlainRow): boolean {
-    if (wide) {
-      addPairs(values, line);
-    } else {
-      const logger = only ?? names.find(bytes, spans[0]!, spans[1]!);
-      if (logger === null || !goesOn(logger.held, values[0]!)) return false;
-      append(logger.series, values[0]!, values[1]!, values[2]!, line);
-      if (layout.flags !== null) flagLast(logger.series, flagFrom(values[3]!), flagFrom(values[4]!));
-    }
-    zoneUsed ||= zoned;
-    accepted++;
-    return true;
-  }
-
-  function addPairs(values: Float64Array, line: number): void {
-    let any = false;
-    for (let pair = 0; pair < wideLoggers.length; pair++) {
-      const temperature = values[2 * pair + 1]!;
-      const humidity = values[2 * pair + 2]!;
-      if (Number.isNaN(temperature) && Number.isNaN(humidity)) wideLoggers[pair]!.absent++;
-      else {
-        append(wideLoggers[pair]!.series, values[0]!, temperature, humidity, line);
-        any = true;
-      }
-    }
-    if (any) filled++;
-    else empty++;
-  }
-
   let plain: PlainLines | null = null;
   let plainLayout: Layout | null = null;
   /** The lane for plain lines; null while the ends of lines are looked at, and where there is none. */
   function plainLane(): PlainLines | null {
     if (isLearning()) return null;
     if (plainLayout !== layout) {
-      plain = plainLines(plainColumns(layout, zone), visitPlain);
+      const takings = { counts, only, wide: wideLoggers, names, isFlagged: layout.flags !== null };
+      plain = plainLines<Takings>(plainColumns(layout, zone), takings, wide ? takePairs : takeReading);
       plainLayout = layout;
     }
     return plain;
@@ -568,15 +536,68 @@ function lineReader(
         source,
         encoding,
         layout: firstLayout,
-        zone: zoneUsed ? zone : null,
+        zone: counts.zoneUsed ? zone : null,
         loggers,
         header,
         blank,
         rejections,
-        wide: wide ? { filled, empty } : null,
+        wide: wide ? { filled: counts.filled, empty: counts.empty } : null,
       };
     },
   };
+}
+
+/** What became of the lines so far. */
+interface Counts {
+  accepted: number;
+  /** Lines of a wide file that hold a value for any of its loggers, and for none. */
+  filled: number;
+  empty: number;
+  /** Whether the zone of the input was needed for any. */
+  zoneUsed: boolean;
+}
+
+/** Where the plain lines of an input go. */
+interface Takings {
+  readonly counts: Counts;
+  readonly only: LoggerReading | null;
+  /** By pair of columns. */
+  readonly wide: readonly LoggerReading[];
+  readonly names: NameTable<LoggerReading>;
+  readonly isFlagged: boolean;
+}
+
+/** The same as `visit` for a line of which everything is certain. */
+function takeReading(
+  { counts, only, names, isFlagged }: Takings,
+  { line, bytes, values, spans, zoned }: PlainRow,
+): boolean {
+  const logger = only ?? findName(names, bytes, spans[0]!, spans[1]!);
+  if (logger === null || !goesOn(logger.held, values[0]!)) return false;
+  append(logger.series, values[0]!, values[1]!, values[2]!, line);
+  if (isFlagged) flagLast(logger.series, flagFrom(values[3]!), flagFrom(values[4]!));
+  if (zoned) counts.zoneUsed = true;
+  counts.accepted++;
+  return true;
+}
+
+/** The same for a line of a wide file. */
+function takePairs({ counts, wide }: Takings, { line, values, zoned }: PlainRow): boolean {
+  let any = false;
+  for (let pair = 0; pair < wide.length; pair++) {
+    const temperature = values[2 * pair + 1]!;
+    const humidity = values[2 * pair + 2]!;
+    if (Number.isNaN(temperature) && Number.isNaN(humidity)) wide[pair]!.absent++;
+    else {
+      append(wide[pair]!.series, values[0]!, temperature, humidity, line);
+      any = true;
+    }
+  }
+  if (any) counts.filled++;
+  else counts.empty++;
+  if (zoned) counts.zoneUsed = true;
+  counts.accepted++;
+  return true;
 }
 
 function plainColumns(layout: Layout, zone: Zone): PlainColumns {

@@ -161,11 +161,31 @@ function foldingAt(cadence: Milliseconds, jitter: Milliseconds): Folding {
 }
 
 function fold(folding: Folding, time: Instant, restarted: boolean | null, skipped: number): void {
-  const { run, cadence } = folding;
+  const { run } = folding;
   if (run === null) {
     open(folding, time, restarted, skipped);
     return;
   }
+  const step = time - run.until;
+  // nearly every beat is the next one
+  if (!(step > 0 && step < folding.limit)) {
+    foldAside(folding, run, time, restarted, skipped);
+    return;
+  }
+  goOn(folding, run, time, step);
+  if (restarted === true) restart(folding, run.until, time);
+  else if (restarted === null) watchPhase(folding, time, step);
+  run.until = time;
+}
+
+/** A beat that lies before others, among them, or behind a silence. */
+function foldAside(
+  folding: Folding,
+  run: OpenRun,
+  time: Instant,
+  restarted: boolean | null,
+  skipped: number,
+): void {
   if (time >= run.from && time <= run.until) return;
   const ahead = time > run.until;
   const step = ahead ? time - run.until : run.from - time;
@@ -175,17 +195,22 @@ function fold(folding: Folding, time: Instant, restarted: boolean | null, skippe
     open(folding, time, ahead ? restarted : null, ahead ? skipped : 0);
     return;
   }
-  const due = Math.max(1, Math.round(step / cadence));
+  goOn(folding, run, time, step);
+  if (restarted === true) restart(folding, time, run.from);
+  run.from = time;
+}
+
+/** Counts a beat at a step from the run that it belongs to. */
+function goOn(folding: Folding, run: OpenRun, time: Instant, step: Milliseconds): void {
+  const due = Math.max(1, Math.round(step / folding.cadence));
   count(folding, time, due > 1);
   run.beats++;
   run.due += due;
-  if (restarted === true) {
-    const [since, at] = ahead ? [run.until, time] : [time, run.from];
-    folding.restarts.push({ since, at, sign: 'mark' });
-    folding.shift = null;
-  } else if (restarted === null && ahead) watchPhase(folding, time, step);
-  if (ahead) run.until = time;
-  else run.from = time;
+}
+
+function restart(folding: Folding, since: Instant, at: Instant): void {
+  folding.restarts.push({ since, at, sign: 'mark' });
+  folding.shift = null;
 }
 
 function open(folding: Folding, time: Instant, restarted: boolean | null, skipped: number): void {

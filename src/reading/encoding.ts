@@ -21,11 +21,13 @@ export function encodingOf(head: Uint8Array): Encoding {
   if (head[0] === 0xff && head[1] === 0xfe) return 'utf-16le';
   if (head[0] === 0xfe && head[1] === 0xff) return 'utf-16be';
   const part = head.subarray(0, ENOUGH);
-  const zeros = [0, 0];
-  for (let i = 0; i < part.length; i++) if (part[i] === 0) zeros[i & 1]!++;
-  const half = part.length / 2;
-  if (zeros[1]! > ZERO_SHARE * half && zeros[0]! < 0.1 * zeros[1]!) return 'utf-16le';
-  if (zeros[0]! > ZERO_SHARE * half && zeros[1]! < 0.1 * zeros[0]!) return 'utf-16be';
+  if (part.includes(0)) {
+    const zeros = [0, 0];
+    for (let i = 0; i < part.length; i++) if (part[i] === 0) zeros[i & 1]!++;
+    const half = part.length / 2;
+    if (zeros[1]! > ZERO_SHARE * half && zeros[0]! < 0.1 * zeros[1]!) return 'utf-16le';
+    if (zeros[0]! > ZERO_SHARE * half && zeros[1]! < 0.1 * zeros[0]!) return 'utf-16be';
+  }
   try {
     // stream: the part may end in the middle of a character
     new TextDecoder('utf-8', { fatal: true }).decode(part, { stream: true });

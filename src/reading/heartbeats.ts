@@ -2,7 +2,7 @@ import type { Zone } from '../calendar/zone.js';
 import { InputError } from '../errors.js';
 import type { LineAccount, RejectReason } from '../log/account.js';
 import type { Instant, Milliseconds, WallTime } from '../units.js';
-import { cellsOf, isFurniture, lookOf, rowsOf, type SampleRow, textOf } from './dialect.js';
+import { cellsOf, head, isFurniture, lookOf, partsAny, rowsOf, type SampleRow, textOf } from './dialect.js';
 import { type ByteText, ENOUGH, type Encoding, encodingOf, toPlainBytes } from './encoding.js';
 import { lineFeed } from './lineFeed.js';
 import { findName, type NameTable, nameTable } from './nameTable.js';
@@ -57,8 +57,8 @@ const SAMPLE = 1 << 16;
 const TRIAL_LINES = 200;
 /** Lines of the sample that columns are judged by; all of it where there is no beat among them. */
 const JUDGED_LINES = 400;
-/** Lines that tell the order of day and month, mostly: two days and two midnights of a beat a minute. */
-const ORDER_LINES = 3000;
+/** Lines that tell the order of day and month, mostly: a day and a midnight of a beat a minute. */
+const ORDER_LINES = 1600;
 const DELIMITERS = ['\t', ';', ',', '|', ' '] as const;
 
 /**
@@ -244,9 +244,14 @@ function beatLayout(
 function punctuationOf(sample: ByteText): Punctuation | null {
   const lineEnd = sample.includes('\n') || !sample.includes('\r') ? '\n' : '\r';
   let best: { punctuation: Punctuation; score: number } | null = null;
+  const trial = head(sample, lineEnd, TRIAL_LINES);
+  let isWhole = false; // the lines as they are were looked at
   for (const delimiter of DELIMITERS) {
+    const isParting = partsAny(trial, delimiter);
+    if (isWhole && !isParting) continue;
+    isWhole ||= !isParting;
     const punctuation: Punctuation = { delimiter, escape: '"', lineEnd };
-    const beats = rowsOf(sample, punctuation, TRIAL_LINES).filter(({ cells }) => cells.some(isStamp));
+    const beats = rowsOf(trial, punctuation, TRIAL_LINES).filter(({ cells }) => cells.some(isStamp));
     if (beats.length === 0) continue;
     const known = beats.reduce((sum, { cells }) => sum + shareKnown(cells), 0) / beats.length;
     // the blank within a stamp parts nothing

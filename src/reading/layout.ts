@@ -83,6 +83,7 @@ interface Column {
   readonly heading: string;
   readonly meaning: HeadingMeaning;
   readonly cells: readonly ByteText[];
+  readonly shares: Shares;
 }
 
 /**
@@ -125,14 +126,11 @@ export function layoutOf(
         );
   const unitNames = units?.cells.map((cell) => textOf(cell, encoding)) ?? [];
   if (unitNames.length === width - 1 && headings[0] === '') unitNames.unshift('');
-  const columns = headings.map(
-    (heading, index): Column => ({
-      index,
-      heading,
-      meaning: meaningOf(unitNames[index] ? `${heading} [${unitNames[index]}]` : heading),
-      cells: judged.map((row) => row.cells[index]!),
-    }),
-  );
+  const columns = headings.map((heading, index): Column => {
+    const cells = judged.map((row) => row.cells[index]!);
+    const meaning = meaningOf(unitNames[index] ? `${heading} [${unitNames[index]}]` : heading);
+    return { index, heading, meaning, cells, shares: sharesOf(cells) };
+  });
   const search = { columns, options, file, line: header?.line ?? null };
 
   const time = timeColumns(search);
@@ -277,10 +275,11 @@ function aligned(
   for (let i = 0; i < names.length; i++) {
     ways.push([...names.slice(0, i + 1), names[i]!, ...names.slice(i + 1)]);
   }
+  const columns = names.concat('').map((_, index) => sharesOf(rows.map(({ cells }) => cells[index]!)));
   let best = ways[0]!;
   let bestScore = -Infinity;
   ways.forEach((way, i) => {
-    const score = agreement(way, rows, i < 2 ? null : i - 2);
+    const score = agreement(way, columns, i < 2 ? null : i - 2);
     if (score > bestScore) [best, bestScore] = [way, score];
   });
   return best;
@@ -304,48 +303,48 @@ function uneven(
 }
 
 /** How many headings stand over cells of the kind that they speak of. */
-function agreement(headings: readonly string[], rows: readonly SampleRow[], split: number | null): number {
+function agreement(headings: readonly string[], columns: readonly Shares[], split: number | null): number {
   let score = 0;
   headings.forEach((heading, index) => {
     const { role } = meaningOf(heading);
-    const cells = rows.map((row) => row.cells[index]!);
-    const stamps = share(cells, isStamp);
+    const { stamps, numbers } = columns[index]!;
     if (split !== null && index === split) {
       // a heading over two columns must really stand over a date and a clock
-      score +=
-        share(cells, isStamp) > MOSTLY &&
-        share(
-          rows.map((row) => row.cells[index + 1]!),
-          isClockLook,
-        ) > MOSTLY
-          ? 1
-          : -1;
+      score += stamps > MOSTLY && columns[index + 1]!.clocks > MOSTLY ? 1 : -1;
     } else if (split !== null && index === split + 1) {
       return;
     } else if (role === 'time' || role === 'date') score += stamps > MOSTLY ? 1 : -1;
     else if (role === 'temperature' || role === 'humidity') {
-      score += share(cells, isNumberLook) > MOSTLY && stamps < MOSTLY ? 1 : -1;
-    } else if (role === 'logger') score += share(cells, isNumberLook) > MOSTLY ? -0.5 : 0.5;
+      score += numbers > MOSTLY && stamps < MOSTLY ? 1 : -1;
+    } else if (role === 'logger') score += numbers > MOSTLY ? -0.5 : 0.5;
   });
   return score;
 }
 
-function share(cells: readonly ByteText[], is: (look: ReturnType<typeof lookOf>) => boolean): number {
-  let hits = 0;
+/** How much of a column is what, words for "missing" apart. */
+interface Shares {
+  readonly stamps: number;
+  readonly clocks: number;
+  /** Counts of seconds are numbers, too. */
+  readonly numbers: number;
+}
+
+function sharesOf(cells: readonly ByteText[]): Shares {
+  const counts = { stamps: 0, clocks: 0, numbers: 0 };
   let all = 0;
   for (const cell of cells) {
     const look = lookOf(cell);
     if (look === 'missing') continue;
     all++;
-    if (is(look)) hits++;
+    if (look === 'clock') counts.clocks++;
+    else if (look !== 'text') {
+      if (look !== 'number') counts.stamps++;
+      if (look === 'number' || look === 'epoch') counts.numbers++;
+    }
   }
-  return all === 0 ? 0 : hits / all;
+  if (all === 0) return counts;
+  return { stamps: counts.stamps / all, clocks: counts.clocks / all, numbers: counts.numbers / all };
 }
-
-const isStamp = (look: ReturnType<typeof lookOf>) =>
-  look === 'year-first' || look === 'numbered' || look === 'epoch';
-const isClockLook = (look: ReturnType<typeof lookOf>) => look === 'clock';
-const isNumberLook = (look: ReturnType<typeof lookOf>) => look === 'number' || look === 'epoch';
 
 interface Search {
   readonly columns: readonly Column[];
@@ -395,9 +394,9 @@ function timeColumns(search: Search): number[] {
     const parts = whole ? [options.timeColumn] : options.timeColumn.split('+');
     return parts.map((part) => named(search, part, '--time-column').index);
   }
-  const stamped = columns.filter((column) => share(column.cells, isStamp) >= MOSTLY);
+  const stamped = columns.filter(({ shares }) => shares.stamps >= MOSTLY);
   const dates = stamped.filter(({ cells }) => cells.filter(isDateCell).length > MOSTLY * cells.length);
-  const clocks = columns.filter((column) => share(column.cells, isClockLook) >= MOSTLY);
+  const clocks = columns.filter(({ shares }) => shares.clocks >= MOSTLY);
   const full = stamped.filter((column) => !dates.includes(column));
   const best = preferred(full);
   if (best.length === 1) return [best[0]!.index];
@@ -474,7 +473,7 @@ function flagColumns(headings: readonly string[]): Layout['flags'] {
 function pairColumns(search: Search, taken: ReadonlySet<number>): Pair[] {
   const { columns, options } = search;
   const untaken = columns.filter(({ index }) => !taken.has(index));
-  const free = untaken.filter(({ cells }) => share(cells, isNumberLook) >= MOSTLY);
+  const free = untaken.filter(({ shares }) => shares.numbers >= MOSTLY);
   const temperatures =
     options.temperatureColumn === null
       ? withRole(untaken, 'temperature')
@@ -522,9 +521,7 @@ function pairColumns(search: Search, taken: ReadonlySet<number>): Pair[] {
 
 /** Columns with that role that hold numbers or nothing; where there are none, all with that role. */
 function withRole(columns: readonly Column[], role: 'temperature' | 'humidity'): Column[] {
-  const found = columns.filter(
-    ({ meaning, cells }) => meaning.role === role && share(cells, isStamp) < MOSTLY,
-  );
+  const found = columns.filter(({ meaning, shares }) => meaning.role === role && shares.stamps < MOSTLY);
   const fit = found.filter(
     (column) => hasNumbers(column) || column.cells.every((cell) => lookOf(cell) === 'missing'),
   );
@@ -532,8 +529,8 @@ function withRole(columns: readonly Column[], role: 'temperature' | 'humidity'):
 }
 
 /** Whether a column holds numbers; a failing sensor may leave few. */
-function hasNumbers({ cells }: Column): boolean {
-  return share(cells, isNumberLook) > 0;
+function hasNumbers({ shares }: Column): boolean {
+  return shares.numbers > 0;
 }
 
 function chosen(search: Search, wanted: string, option: string): Column[] {

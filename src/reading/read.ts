@@ -129,7 +129,7 @@ function lineLength(bytes: Buffer, { punctuation: { lineEnd } }: Layout): number
   const part = bytes.subarray(0, ENOUGH);
   const end = lineEnd.charCodeAt(0);
   let count = 1;
-  for (let i = 0; i < part.length; i++) if (part[i] === end) count++;
+  for (let at = part.indexOf(end); at >= 0; at = part.indexOf(end, at + 1)) count++;
   return part.length / count;
 }
 
@@ -140,12 +140,16 @@ function withoutReadings(
   encoding: Encoding,
   text: ByteText,
 ): SourceReading | null {
+  let heading: ByteText | null = null;
+  for (const [line] of text.matchAll(/[^\r\n]+/g)) {
+    if (line.trim() === '' || isFurniture(line)) continue;
+    if (heading !== null) return null; // so most inputs are told by their first lines
+    heading = line;
+  }
+  if (heading !== null && !speaksOfTime(textOf(heading, encoding))) return null;
   const lines = text.split(/\r\n|\r|\n/);
   if (lines.at(-1) === '') lines.pop();
   const filled = lines.filter((line) => line.trim() !== '');
-  const headings = filled.filter((line) => !isFurniture(line));
-  if (headings.length > 1 || (headings.length === 1 && !speaksOfTime(textOf(headings[0]!, encoding))))
-    return null;
   return {
     source,
     encoding,

@@ -223,6 +223,27 @@ function calendarParser(style: 'year-first' | DateOrder): StampParser {
     return (code === DASH ? -1 : 1) * (hours * 60 + minutes);
   }
 
+  /** Any stamp; the rare ones by themselves, so that `parse` stays small. */
+  function spelled(text: ByteText, from: number, to: number): number {
+    source = text;
+    at = from;
+    end = to;
+    skipBlanks();
+    while (end > at && isBlank(text.charCodeAt(end - 1))) end--;
+    const day = dayOf();
+    if (at >= end || Number.isNaN(day)) return day;
+    const joint = text.charCodeAt(at);
+    if ((joint | 32) === LETTER_T + 32 || joint === COMMA || joint === COLON) at++;
+    else if (!isBlank(joint) && noBreakSpace(text, at) === 0) return Number.NaN;
+    skipBlanks();
+    const wall = day + clockOf();
+    const minutes = offset();
+    if (at < end || Number.isNaN(minutes)) return Number.NaN;
+    if (minutes === null) return wall;
+    parser.placed = true;
+    return wall - minutes * 60_000;
+  }
+
   const parser: StampParser = {
     style,
     placed: false,
@@ -235,23 +256,7 @@ function calendarParser(style: 'year-first' | DateOrder): StampParser {
         const clock = joint === BLANK || joint === LETTER_T ? plainClock(text, from + length + 1) : -1;
         if (clock >= 0) return cachedWall + clock;
       }
-      source = text;
-      at = from;
-      end = to;
-      skipBlanks();
-      while (end > at && isBlank(text.charCodeAt(end - 1))) end--;
-      const day = dayOf();
-      if (at >= end || Number.isNaN(day)) return day;
-      const joint = text.charCodeAt(at);
-      if ((joint | 32) === LETTER_T + 32 || joint === COMMA || joint === COLON) at++;
-      else if (!isBlank(joint) && noBreakSpace(text, at) === 0) return NaN;
-      skipBlanks();
-      const wall = day + clockOf();
-      const minutes = offset();
-      if (at < end || Number.isNaN(minutes)) return NaN;
-      if (minutes === null) return wall;
-      parser.placed = true;
-      return wall - minutes * 60_000;
+      return spelled(text, from, to);
     },
   };
   return parser;
@@ -334,13 +339,16 @@ export function dateOrderOf(stamps: readonly ByteText[]): OrderEvidence {
     monthFirst ||= Number(match[3]) > 12 && Number(match[1]) <= 12;
   }
   if (dayFirst && monthFirst) return 'contradictory';
+  if (dayFirst || monthFirst) {
+    const [number, other]: DateOrder[] = dayFirst
+      ? ['day-first', 'month-first']
+      : ['month-first', 'day-first'];
+    // one damaged stamp may hold a number over 12
+    return goesOn(stamps, number!) || !goesOn(stamps, other!) ? number! : 'contradictory';
+  }
   const asDayFirst = goesOn(stamps, 'day-first');
-  const asMonthFirst = goesOn(stamps, 'month-first');
-  const pace = asDayFirst === asMonthFirst ? 'none' : asDayFirst ? 'day-first' : 'month-first';
-  if (!dayFirst && !monthFirst) return pace;
-  const number = dayFirst ? 'day-first' : 'month-first';
-  // one damaged stamp may hold a number over 12
-  return pace === 'none' || pace === number ? number : 'contradictory';
+  if (asDayFirst === goesOn(stamps, 'month-first')) return 'none';
+  return asDayFirst ? 'day-first' : 'month-first';
 }
 
 /** Midnights must be crossed at no more than this many usual steps for the order to be believed. */

@@ -223,7 +223,7 @@ const inputs = fc
 /** What the lane for plain lines makes of lines, by itself: the values of those that it takes. */
 function plainly(text: string, said: Partial<PlainColumns> = {}) {
   const rows: { line: number; values: number[]; names: string[]; zoned: boolean }[] = [];
-  const lane = plainLines({ ...COLUMNS, ...said }, ({ line, bytes, values, spans, zoned }) => {
+  const lane = plainLines({ ...COLUMNS, ...said }, null, (_, { line, bytes, values, spans, zoned }) => {
     const names = Array.from({ length: spans.length / 2 }, (_, i) =>
       bytes.toString('latin1', spans[2 * i]!, spans[2 * i + 1]!),
     );
@@ -400,7 +400,7 @@ describe('the two lanes', () => {
   it('share the lines of an input in the same way, wherever it is cut', { timeout: 120_000 }, () => {
     const seen = (text: string, cuts: readonly number[]) => {
       const rows: unknown[] = [];
-      const lane = plainLines(COLUMNS, ({ line, values }) => {
+      const lane = plainLines(COLUMNS, null, (_, { line, values }) => {
         rows.push([line, ...values]);
         return true;
       })!;

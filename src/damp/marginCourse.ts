@@ -127,13 +127,14 @@ export function timesBelow<const Levels extends readonly Level[]>(
   levels: Levels,
 ): { [Each in keyof Levels]: Intervals } {
   const { time, steps } = course;
-  const codes = new Uint8Array(steps.length);
+  const codes = new Uint16Array(steps.length);
   inBlocks(steps.length, (from, until) => {
-    markUneven(steps, codes, from, until);
     for (let k = 0; k < levels.length; k++) markBelow(course, levels[k]!, 1 << k, codes, from, until);
+    markUneven(steps, codes, from, until);
   });
   const search: Search = {
     course,
+    codes,
     levels,
     below: levels.map((): Instant[] => []),
     since: new Float64Array(levels.length),
@@ -146,11 +147,15 @@ export function timesBelow<const Levels extends readonly Level[]>(
   return search.below as { [Each in keyof Levels]: Intervals };
 }
 
-/** It takes a closer look to see what a step is below. Else the code of a step has a bit for each level above it. */
-const UNCLEAR = 0x80;
+/**
+ * The code of an even step has, from the lowest on, a bit for each level that it is below from end to end, and this
+ * many further up one for each that it may cross. No step that is not even has the code of an even one.
+ */
+const CROSSED = 8;
+const NOT_EVEN = 0x8000;
 
-function markUneven(steps: Uint8Array, codes: Uint8Array, from: number, until: number): void {
-  for (let i = from; i < until; i++) if (steps[i] !== EVEN) codes[i] = UNCLEAR;
+function markUneven(steps: Uint8Array, codes: Uint16Array, from: number, until: number): void {
+  for (let i = from; i < until; i++) if (steps[i] !== EVEN) codes[i] = NOT_EVEN;
 }
 
 /** Marks the steps after the rows [from, until) that lie below a level from end to end, and those that may cross it. */
@@ -158,7 +163,7 @@ function markBelow(
   { surface: { values }, bulge }: MarginCourse,
   { line, above }: Level,
   bit: number,
-  codes: Uint8Array,
+  codes: Uint16Array,
   from: number,
   until: number,
 ): void {
@@ -168,13 +173,13 @@ function markBelow(
     const after = values[i + 1]! - line[i + 1]! - above;
     const stray = bulge[i]! + ROUNDING;
     if (before < -stray && after < -stray) codes[i]! |= bit;
-    else if (!(before > stray && after > stray)) codes[i]! |= UNCLEAR;
+    else if (!(before > stray && after > stray)) codes[i]! |= bit << CROSSED;
     before = after;
   }
 }
 
 /** The first row from `from` on whose code is another. */
-function nextOther(codes: Uint8Array, code: number, from: number): number {
+function nextOther(codes: Uint16Array, code: number, from: number): number {
   let i = from;
   while (i < codes.length && codes[i] === code) i++;
   return i;
@@ -182,6 +187,7 @@ function nextOther(codes: Uint8Array, code: number, from: number): number {
 
 interface Search {
   readonly course: MarginCourse;
+  readonly codes: Uint16Array;
   readonly levels: readonly Level[];
   /** What was found so far, a list for each level. */
   readonly below: readonly Instant[][];
@@ -193,29 +199,23 @@ interface Search {
 
 /** Takes a step that is not as the one before it. */
 function takeStep(search: Search, i: number): void {
-  const { course, levels } = search;
-  const { steps, bulge, surface } = course;
-  const even = steps[i] === EVEN;
+  const { course, codes, levels } = search;
+  const code = codes[i]!;
   for (let k = 0; k < levels.length; k++) {
-    const { line, above } = levels[k]!;
-    const before = even ? surface.values[i]! - line[i]! - above : 0;
-    const after = even ? surface.values[i + 1]! - line[i + 1]! - above : 0;
-    const stray = bulge[i]! + ROUNDING;
-    const wholly = before < -stray && after < -stray;
-    setOpen(search, k, wholly, i);
-    if (even && !wholly && !(before > stray && after > stray)) cross(search, k, i);
+    const bit = 1 << k;
+    if (((code ^ search.open) & bit) !== 0) turn(search, k, i);
+    if ((code & (bit << CROSSED)) !== 0) cross(search, k, i);
   }
-  if (steps[i] === UNEVEN) lookInPieces(search, i);
+  if (course.steps[i] === UNEVEN) lookInPieces(search, i);
 }
 
 /** Begins or ends at row `i` what is below a level. */
-function setOpen(search: Search, k: number, open: boolean, i: number): void {
-  const { time } = search.course;
-  const bit = 1 << k;
-  if (((search.open & bit) !== 0) === open) return;
-  if (open) search.since[k] = time[i]!;
-  else append(search.below[k]!, search.since[k]!, time[i]!);
-  search.open ^= bit;
+function turn(search: Search, k: number, i: number): void {
+  const { course, below, since } = search;
+  const at = course.time[i]!;
+  search.open ^= 1 << k;
+  if ((search.open & (1 << k)) !== 0) since[k] = at;
+  else append(below[k]!, since[k]!, at);
 }
 
 /** Takes an even step that may be below a level in part. */

@@ -100,6 +100,12 @@ function book(
 ): void {
   const start = time[i]!;
   const length = time[j]! - start;
+  // Most pieces lie on one side of both limits.
+  if (!(humidity[i]! > damp || humidity[j]! > damp)) return;
+  if (humidity[i]! > damp && humidity[j]! > damp && temperature[i]! > warm && temperature[j]! > warm) {
+    add(account, start, time[j]!);
+    return;
+  }
   const dampFrom = lineAbove(length, humidity[i]!, humidity[j]!, damp);
   const warmFrom = lineAbove(length, temperature[i]!, temperature[j]!, warm);
   const dampUntil = length - lineAbove(length, humidity[j]!, humidity[i]!, damp);

@@ -12,7 +12,7 @@ import {
   temperatureOf,
 } from './climateSteps.js';
 import { longestCarried, settlingOf } from './lagging.js';
-import type { SurfaceCourse } from './surfaceHumidity.js';
+import type { SurfaceCourse } from './surfaceCourse.js';
 import { COLDEST_TABULATED, DAMPEST_TABULATED, equilibriumMoisture } from './wood.js';
 
 // A pine stick of 12.7 mm follows the air with a time constant of 10 h (Fosberg & Deeming 1971, fire weather).

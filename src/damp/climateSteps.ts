@@ -1,6 +1,6 @@
 import type { Period } from '../calendar/period.js';
 import { type Celsius, type Instant, MINUTE, type Milliseconds, type Percent } from '../units.js';
-import { nextKnown, type SurfaceCourse } from './surfaceHumidity.js';
+import { nextKnown, type SurfaceCourse } from './surfaceCourse.js';
 
 /**
  * Humidity is averaged over no more than this before growth of mould is computed, which goes as its 13.9th power.

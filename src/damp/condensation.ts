@@ -105,14 +105,12 @@ export function condensationAt(
   ) as [Float64Array, Float64Array, Float64Array];
   const course = marginCourse(time.subarray(first, end), rowsOf(temperature, first, end), expected, bridge);
   const [ratherNear, near, wet, maybeWet, surelyWet] = timesBelow(course, [
-    { line: expected, above: RATHER_NEAR },
-    { line: expected, above: NEAR },
-    { line: expected, above: ROUNDING },
-    { line: highest, above: ROUNDING },
-    { line: lowest, above: ROUNDING },
-  ]);
+    { line: expected, above: [RATHER_NEAR, NEAR, ROUNDING] },
+    { line: highest, above: [ROUNDING] },
+    { line: lowest, above: [ROUNDING] },
+  ]) as [Intervals, Intervals, Intervals, Intervals, Intervals];
   const frozen =
-    wet.length === 0 ? [] : timesBelow(course, [{ line: new Float64Array(end - first), above: 0 }])[0];
+    wet.length === 0 ? [] : timesBelow(course, [{ line: new Float64Array(end - first), above: [0] }])[0]!;
   const times: WetTimes = { known: knownTime(course), wet };
   const known = tallied(periods, times.known);
   const unsettled = tallied(periods, unsettledTime(course));

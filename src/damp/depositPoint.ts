@@ -19,8 +19,8 @@ export interface DepositPoints {
   /** Relative to the surface as measured, lowest and highest for errors within accuracy [°C]. */
   readonly lowest: Float64Array;
   readonly highest: Float64Array;
-  /** Saturation pressure over water at the air's temperature [hPa], worked out on the way. */
-  readonly saturation: Float64Array;
+  /** Vapour pressure of the air, without enhancement [hPa], worked out on the way. */
+  readonly vapourPressure: Float64Array;
   /** See `firstAlike`. */
   readonly first: Uint32Array;
   /** What they were made with. */
@@ -43,22 +43,22 @@ export function depositPoints(
   const freezing = formula.ice(0);
   const { temperature, humidity, length } = log;
   const expected = new Float64Array(length);
-  const saturation = new Float64Array(length);
+  const vapourPressure = new Float64Array(length);
   const first = firstAlike(log);
   inBlocks(length, (from, until) => {
     for (let i = from; i < until; i++) {
       const like = first[i]!;
       if (like === i) {
-        saturation[i] = formula.water(temperature[i]!);
-        const pressure = (effectiveHumidity(humidity[i]!) / 100) * saturation[i]!;
+        const pressure = (effectiveHumidity(humidity[i]!) / 100) * formula.water(temperature[i]!);
+        vapourPressure[i] = pressure;
         expected[i] = depositPoint(pressure, freezing, formula);
       } else {
-        saturation[i] = saturation[like]!;
+        vapourPressure[i] = vapourPressure[like]!;
         expected[i] = expected[like]!;
       }
     }
   });
-  return withErrors(log, { expected, saturation, first, accuracy, formula }, FOLLOWING);
+  return withErrors(log, { expected, vapourPressure, first, accuracy, formula }, FOLLOWING);
 }
 
 /**

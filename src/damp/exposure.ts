@@ -1,17 +1,17 @@
 import type { Period } from '../calendar/period.js';
-import { inBlocks } from '../log/blocks.js';
 import type { Log } from '../log/log.js';
 import type { Accuracy } from '../log/sensor.js';
+import { effectiveHumidity } from '../psychrometry/relativeHumidity.js';
 import type { Milliseconds, Percent } from '../units.js';
 import { type BoardSummary, boardFrom } from './board.js';
 import { boundsOf, climateSteps, merged } from './climateSteps.js';
 import type { Companion } from './companion.js';
 import { type CondensationSummary, condensationAt, type WetTimes } from './condensation.js';
-import { type DepositPoints, depositPointsFor } from './depositPoint.js';
+import { type DepositPoints, depositPoints, depositPointsFor } from './depositPoint.js';
 import { MOULD_MATERIALS, type MouldSummary, mouldFrom } from './mould.js';
 import { type StandingDamp, standingDampFrom, windowBounds } from './runningMean.js';
 import type { Surface } from './surface.js';
-import { type SurfaceCourse, surfaceHumidities } from './surfaceHumidity.js';
+import { meanSaturation, type SurfaceSteps, surfaceSteps } from './surfaceHumidity.js';
 import { surfaceTemperature } from './surfaceTemperature.js';
 
 /** What the air did to one surface, period by period. */
@@ -33,39 +33,66 @@ export interface WoodExposure {
   readonly damper: readonly BoardSummary[];
 }
 
-export interface ExposureOptions {
-  /** Bridging limit [ms]. */
-  readonly bridge: Milliseconds;
-  readonly companion: Companion | null;
+/** The air of a log, and what all surfaces in it share. */
+export interface ExposingAir {
+  readonly log: Log;
+  readonly deposits: DepositPoints;
+  readonly periods: readonly Period[];
   /** The civil days of the whole span, for the 30-day criterion. */
   readonly days: readonly Period[];
+  /** Bridging limit [ms]. */
+  readonly bridge: Milliseconds;
+  /** Bounds of the periods and of the windows of the 30-day criterion. */
+  readonly cuts: Float64Array;
+  /** The air away from surfaces. */
+  readonly air: SurfaceSteps;
 }
 
 /**
- * All models on one surface.
- *
  * What has a memory (wood, mould, a mass) begins with the first reading of the log, so `log` should reach
  * back before the periods as far as it can.
  *
  * @param log cleaned: one reading per instant, NaN where a value is missing or bad
- * @param deposits of this log, shared by its surfaces
  * @param periods in order of time, none overlapping another
  */
-export function exposureOf(
+export function exposingAir(
   log: Log,
-  deposits: DepositPoints,
-  surface: Surface,
+  accuracy: Accuracy,
   periods: readonly Period[],
-  { bridge, companion, days }: ExposureOptions,
+  days: readonly Period[],
+  bridge: Milliseconds,
+): ExposingAir {
+  const deposits = depositPoints(log, accuracy);
+  const cuts = merged(boundsOf(periods), windowBounds(days));
+  const { time, temperature } = log;
+  const steps = climateSteps(
+    { time, temperature, humidity: log.humidity.map(effectiveHumidity) },
+    cuts,
+    bridge,
+  );
+  const air: SurfaceSteps = { steps, saturation: meanSaturation(steps, deposits.formula) };
+  return { log, deposits, periods, days, bridge, cuts, air };
+}
+
+/** All models on one surface. */
+export function exposureOf(
+  { log, deposits, periods, days, bridge, cuts, air }: ExposingAir,
+  surface: Surface,
+  companion: Companion | null,
 ): Exposure {
   const temperature = surfaceTemperature(log, surface, bridge, companion);
-  const course: SurfaceCourse = {
-    time: log.time,
-    temperature: temperature.values,
-    humidity: surfaceHumidities(log, deposits.saturation, temperature.values, deposits.formula),
+  const { formula, vapourPressure } = deposits;
+  // A surface as warm as the air has the air's humidity, to the last digit.
+  const { steps, saturation } =
+    surface.model === 'air'
+      ? air
+      : surfaceSteps(log.time, vapourPressure, temperature.values, cuts, bridge, formula);
+  // A humidity that is wrong by u in the air is wrong by u e(T)/e(Ts) at a surface that is colder or warmer.
+  const share = air.saturation / saturation;
+  const accuracy: Accuracy = {
+    ...deposits.accuracy,
+    humidity: deposits.accuracy.humidity * (share > 0 ? share : 1),
   };
-  const steps = climateSteps(course, merged(boundsOf(periods), windowBounds(days)), bridge);
-  const accuracy = atTheSurface(deposits.accuracy, log, course);
   const ends = depositPointsFor(surface, log, deposits);
   const { summaries, times } = condensationAt(log.time, temperature, ends, periods, bridge);
   const { board: wood, mould: traits } = surface;
@@ -90,30 +117,4 @@ export function exposureOf(
     }),
     standing: standingDampFrom(steps, days, bridge),
   };
-}
-
-/**
- * A humidity that is wrong by u in the air is wrong by u e(T)/e(Ts) at a surface that is colder or warmer:
- * the mean of that over the log.
- */
-function atTheSurface({ temperature, humidity }: Accuracy, log: Log, course: SurfaceCourse): Accuracy {
-  const sums = new Float64Array(2);
-  inBlocks(log.length, (from, until) => sumUp(sums, log.humidity, course.humidity, from, until));
-  const [air, surface] = [sums[0]!, sums[1]!];
-  return { temperature, humidity: air > 0 ? humidity * (surface / air) : humidity };
-}
-
-/** Adds up both, where the surface is not saturated: there the quotient is not to be had. */
-function sumUp(
-  sums: Float64Array,
-  air: Float64Array,
-  surface: Float64Array,
-  from: number,
-  until: number,
-): void {
-  for (let i = from; i < until; i++) {
-    if (!(surface[i]! < 100)) continue;
-    sums[0]! += air[i]!;
-    sums[1]! += surface[i]!;
-  }
 }

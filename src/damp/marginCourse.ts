@@ -110,28 +110,34 @@ export function unsettledTime(course: MarginCourse): Intervals {
   return unsettled;
 }
 
-/** What a surface is held against: so far above a line of deposit points. */
-export interface Level {
-  /** [°C], known where the deposit points of the course are. */
+/** What a surface is held against. */
+export interface Levels {
+  /** Deposit points [°C], known where those of the course are. */
   readonly line: Float64Array;
-  readonly above: Kelvin;
+  /** How far above that they lie [K], the highest first. */
+  readonly above: readonly Kelvin[];
 }
 
 /**
  * When the surface is known to be below each of some levels, ends to the millisecond.
  *
- * @param levels seven at most
+ * @param lines with eight levels in all at most
+ * @returns an entry for each level, in order
  */
-export function timesBelow<const Levels extends readonly Level[]>(
-  course: MarginCourse,
-  levels: Levels,
-): { [Each in keyof Levels]: Intervals } {
+export function timesBelow(course: MarginCourse, lines: readonly Levels[]): readonly Intervals[] {
   const { time, steps } = course;
-  const codes = new Uint16Array(steps.length);
+  const codes = new Uint32Array(steps.length);
   inBlocks(steps.length, (from, until) => {
-    for (let k = 0; k < levels.length; k++) markBelow(course, levels[k]!, 1 << k, codes, from, until);
+    let first = 0;
+    for (const { line, above } of lines) {
+      markBelow(course, line, Float64Array.from(above), first, codes, from, until);
+      first += above.length;
+    }
     markUneven(steps, codes, from, until);
   });
+  const levels = lines.flatMap(({ line, above }) =>
+    above.map((kelvins): Level => ({ line, above: kelvins })),
+  );
   const search: Search = {
     course,
     codes,
@@ -144,7 +150,7 @@ export function timesBelow<const Levels extends readonly Level[]>(
   for (let i = nextOther(codes, 0, 0); i < time.length; i = nextOther(codes, search.open, i + 1)) {
     takeStep(search, i);
   }
-  return search.below as { [Each in keyof Levels]: Intervals };
+  return search.below;
 }
 
 /**
@@ -152,42 +158,56 @@ export function timesBelow<const Levels extends readonly Level[]>(
  * many further up one for each that it may cross. No step that is not even has the code of an even one.
  */
 const CROSSED = 8;
-const NOT_EVEN = 0x8000;
+const NOT_EVEN = 1 << (2 * CROSSED);
 
-function markUneven(steps: Uint8Array, codes: Uint16Array, from: number, until: number): void {
+function markUneven(steps: Uint8Array, codes: Uint32Array, from: number, until: number): void {
   for (let i = from; i < until; i++) if (steps[i] !== EVEN) codes[i] = NOT_EVEN;
 }
 
-/** Marks the steps after the rows [from, until) that lie below a level from end to end, and those that may cross it. */
+/** Marks which levels of a line the steps after the rows [from, until) lie below or may cross. */
 function markBelow(
   { surface: { values }, bulge }: MarginCourse,
-  { line, above }: Level,
-  bit: number,
-  codes: Uint16Array,
+  line: Float64Array,
+  above: Float64Array,
+  first: number,
+  codes: Uint32Array,
   from: number,
   until: number,
 ): void {
   const end = Math.min(until, codes.length - 1); // no step follows the last row
-  let before = from < end ? values[from]! - line[from]! - above : 0;
+  const highest = above[0]!;
+  let before = from < end ? values[from]! - line[from]! : 0;
   for (let i = from; i < end; i++) {
-    const after = values[i + 1]! - line[i + 1]! - above;
+    const after = values[i + 1]! - line[i + 1]!;
     const stray = bulge[i]! + ROUNDING;
-    if (before < -stray && after < -stray) codes[i]! |= bit;
-    else if (!(before > stray && after > stray)) codes[i]! |= bit << CROSSED;
+    // Nearly all that is above the highest level ends here.
+    if (!(before - stray > highest && after - stray > highest)) {
+      for (let k = 0; k < above.length; k++) {
+        const level = above[k]!;
+        if (before + stray < level && after + stray < level) codes[i]! |= 1 << (first + k);
+        else if (!(before - stray > level && after - stray > level)) codes[i]! |= 1 << (first + k + CROSSED);
+        else break;
+      }
+    }
     before = after;
   }
 }
 
 /** The first row from `from` on whose code is another. */
-function nextOther(codes: Uint16Array, code: number, from: number): number {
+function nextOther(codes: Uint32Array, code: number, from: number): number {
   let i = from;
   while (i < codes.length && codes[i] === code) i++;
   return i;
 }
 
+interface Level {
+  readonly line: Float64Array;
+  readonly above: Kelvin;
+}
+
 interface Search {
   readonly course: MarginCourse;
-  readonly codes: Uint16Array;
+  readonly codes: Uint32Array;
   readonly levels: readonly Level[];
   /** What was found so far, a list for each level. */
   readonly below: readonly Instant[][];

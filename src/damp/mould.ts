@@ -13,7 +13,7 @@ import {
   temperatureOf,
 } from './climateSteps.js';
 import type { MouldClass } from './surface.js';
-import type { SurfaceCourse } from './surfaceHumidity.js';
+import type { SurfaceCourse } from './surfaceCourse.js';
 
 // Hukka & Viitanen 1999, with the material classes of Ojanen et al. 2010. Formulas read in a thesis that quotes
 // both papers; classes and decline in two independent research codes, which agree.

@@ -1,7 +1,7 @@
 import type { Period } from '../calendar/period.js';
 import { type Celsius, DAY, type Milliseconds, type Percent } from '../units.js';
 import { type ClimateSteps, climateSteps, DAMP, END, FIELDS, HEAT, KNOWN, merged } from './climateSteps.js';
-import type { SurfaceCourse } from './surfaceHumidity.js';
+import type { SurfaceCourse } from './surfaceCourse.js';
 
 /** With less of a window known there is no mean (project rule). */
 const ENOUGH_KNOWN = 0.8;

@@ -3,7 +3,7 @@ import { rowsTelling } from '../log/bridging.js';
 import type { Accuracy } from '../log/sensor.js';
 import { add, close, type Tally, tally } from '../period/stretches.js';
 import { type Celsius, HOUR, type Milliseconds, type Percent } from '../units.js';
-import { nextKnown, type SurfaceCourse } from './surfaceHumidity.js';
+import { nextKnown, type SurfaceCourse } from './surfaceCourse.js';
 
 /** Metal counts as wet above this humidity, unless it freezes (ISO 9223; Norberg, ACS Symposium Series 805). */
 export const WET_ABOVE: Percent = 80;

@@ -1,7 +1,6 @@
 import type { Period } from '../calendar/period.js';
 import type { Companion } from '../damp/companion.js';
-import { depositPoints } from '../damp/depositPoint.js';
-import { exposureOf } from '../damp/exposure.js';
+import { exposingAir, exposureOf } from '../damp/exposure.js';
 import type { Surface } from '../damp/surface.js';
 import { timeOfWetness } from '../damp/timeOfWetness.js';
 import type { Accuracy } from '../log/sensor.js';
@@ -40,14 +39,12 @@ export function exposedLog(
     temperature: options.temperatureAccuracy ?? logger.accuracy.temperature,
     humidity: options.humidityAccuracy ?? logger.accuracy.humidity,
   };
-  const deposits = depositPoints(course, accuracy);
+  const air = exposingAir(course, accuracy, periods, days, bridge);
   return {
     logger: reading.log.logger,
     accuracy,
     accuracySource: stated ? 'option' : logger.accuracySource,
     wetness: timeOfWetness(course, periods, { bridge, accuracy }),
-    surfaces: surfaces.map((surface, i) =>
-      exposureOf(course, deposits, surface, periods, { bridge, companion: companions[i]!, days }),
-    ),
+    surfaces: surfaces.map((surface, i) => exposureOf(air, surface, companions[i]!)),
   };
 }

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { board, boardTimeConstant, MOISTURE_DIFFUSIVITY } from '../../src/damp/board.js';
-import type { SurfaceCourse } from '../../src/damp/surfaceHumidity.js';
+import type { SurfaceCourse } from '../../src/damp/surfaceCourse.js';
 import { equilibriumMoisture } from '../../src/damp/wood.js';
 import { InputError } from '../../src/errors.js';
 import { DAY, HOUR, MINUTE, SECOND } from '../../src/units.js';

@@ -1,8 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { type CondensationSummary, condensation } from '../../src/damp/condensation.js';
-import { depositPoints } from '../../src/damp/depositPoint.js';
-import { exposureOf } from '../../src/damp/exposure.js';
+import { exposingAir, exposureOf } from '../../src/damp/exposure.js';
 import { sunAltitude } from '../../src/damp/sun.js';
 import type { ModelledSurface } from '../../src/damp/surface.js';
 import type { Log } from '../../src/log/log.js';
@@ -590,15 +589,14 @@ describe('against the obvious way', () => {
     fc.assert(
       fc.property(randomLog, randomPeriods, (log, periods) => {
         const accuracy = { temperature: 0.5, humidity: 3 };
-        const deposits = depositPoints(log, accuracy);
-        const options = { bridge: HOUR, companion: null, days: [] };
+        const shared = exposingAir(log, accuracy, periods, [], HOUR);
         for (const timeConstant of [HOUR, 3 * HOUR]) {
           const surface = {
             ...mass(timeConstant),
             board: null,
             mould: { class: 'sensitive', decline: 1 } as const,
           };
-          expect(exposureOf(log, deposits, surface, periods, options).condensation).toEqual(
+          expect(exposureOf(shared, surface, null).condensation).toEqual(
             condensation(log, surface, periods, { bridge: HOUR, accuracy }),
           );
         }

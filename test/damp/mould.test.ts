@@ -13,7 +13,7 @@ import {
   wood1999,
 } from '../../src/damp/mould.js';
 import type { MouldClass } from '../../src/damp/surface.js';
-import type { SurfaceCourse } from '../../src/damp/surfaceHumidity.js';
+import type { SurfaceCourse } from '../../src/damp/surfaceCourse.js';
 import { DAY, HOUR, MINUTE } from '../../src/units.js';
 import { hours, logOf, type Row, sampled } from '../period/logOf.js';
 import { randomLog, randomPeriods } from '../period/randomLog.js';

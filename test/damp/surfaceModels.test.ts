@@ -2,8 +2,7 @@ import { readFileSync } from 'node:fs';
 import { parse } from 'csv-parse/sync';
 import { describe, expect, it } from 'vitest';
 import { type CondensationSummary, condensation } from '../../src/damp/condensation.js';
-import { depositPoints } from '../../src/damp/depositPoint.js';
-import { exposureOf } from '../../src/damp/exposure.js';
+import { exposingAir, exposureOf } from '../../src/damp/exposure.js';
 import { lagOf } from '../../src/damp/material.js';
 import { nights } from '../../src/damp/sun.js';
 import type { ModelledSurface } from '../../src/damp/surface.js';
@@ -234,11 +233,7 @@ describe('a measured surface', () => {
     const companion = { log: steady(7, 50), bridge: HOUR };
     const periods = [{ start: 0, end: HOUR }];
     const surface = { ...measured(0.3), board: null, mould: { class: 'sensitive', decline: 1 } as const };
-    const exposure = exposureOf(log, depositPoints(log, accuracy), surface, periods, {
-      bridge: HOUR,
-      companion,
-      days: [],
-    });
+    const exposure = exposureOf(exposingAir(log, accuracy, periods, [], HOUR), surface, companion);
     expect(exposure.condensation).toEqual(
       condensation(log, surface, periods, { bridge: HOUR, accuracy, companion }),
     );

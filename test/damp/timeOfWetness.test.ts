@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import type { SurfaceCourse } from '../../src/damp/surfaceHumidity.js';
+import type { SurfaceCourse } from '../../src/damp/surfaceCourse.js';
 import { timeOfWetness, wetnessClass, yearlyWetness } from '../../src/damp/timeOfWetness.js';
 import { DAY, HOUR, MINUTE } from '../../src/units.js';
 import { hours, logOf, minutes, type Row, sampled } from '../period/logOf.js';

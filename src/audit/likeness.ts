@@ -39,28 +39,50 @@ export function likenessOf(own: Log, other: Log): Likeness | null {
   for (const { mine, theirs } of movements) {
     const mySums = sumsOfSquares(mine);
     const theirSums = sumsOfSquares(theirs);
-    const [one, two] = [mine.value, theirs.value];
     for (let day = 0; day < days; day++) {
       const here = first + day * WINDOW - mine.first;
       size[day]! += mySums[here + WINDOW]! - mySums[here]!;
-      for (let lag = 0; lag < LAGS; lag++) {
-        const there = first + day * WINDOW - (lag - FURTHEST) - theirs.first;
-        const begin = Math.max(0, -there);
-        const end = Math.min(WINDOW, two.length - there);
-        if (begin >= end) continue;
-        let sum = 0;
-        for (let i = begin; i < end; i++) sum += one[here + i]! * two[there + i]!;
-        shared[day * LAGS + lag]! += sum;
-        possible[day * LAGS + lag]! += theirSums[there + end]! - theirSums[there + begin]!;
-      }
+      const there = first + day * WINDOW - theirs.first;
+      const row = day * LAGS;
+      addProducts(shared.subarray(row, row + LAGS), mine.value, here, theirs.value, there);
+      addSizes(possible.subarray(row, row + LAGS), theirSums, there);
     }
   }
-  for (let at = 0; at < possible.length; at++)
-    possible[at] = Math.sqrt(possible[at]! * size[Math.floor(at / LAGS)]!);
   let moving = 0;
-  for (let day = 0; day < days; day++) if (possible[day * LAGS + FURTHEST]! > 0) moving++;
+  for (let day = 0; day < days; day++) {
+    const row = day * LAGS;
+    for (let at = row; at < row + LAGS; at++) possible[at] = Math.sqrt(possible[at]! * size[day]!);
+    if (possible[row + FURTHEST]! > 0) moving++;
+  }
   if (moving < LEAST_DAYS) return null;
   return { first, days, shared, possible };
+}
+
+/** By lag: the sum of the products of a day of one with what the other has so much earlier. */
+function addProducts(
+  sums: Float64Array,
+  one: Float64Array,
+  here: number,
+  two: Float64Array,
+  there: number,
+): void {
+  for (let lag = 0; lag < LAGS; lag++) {
+    const from = there - (lag - FURTHEST);
+    const begin = Math.max(0, -from);
+    const end = Math.min(WINDOW, two.length - from);
+    let sum = 0;
+    for (let i = begin; i < end; i++) sum += one[here + i]! * two[from + i]!;
+    sums[lag]! += sum;
+  }
+}
+
+/** By lag: the sum of the squares of what is multiplied there of the other. */
+function addSizes(sizes: Float64Array, sums: Float64Array, there: number): void {
+  for (let lag = 0; lag < LAGS; lag++) {
+    const from = Math.max(0, there - (lag - FURTHEST));
+    const end = Math.min(sums.length - 1, there - (lag - FURTHEST) + WINDOW);
+    if (from < end) sizes[lag]! += sums[end]! - sums[from]!;
+  }
 }
 
 function sumsOfSquares({ value }: Movement): Float64Array {

@@ -26,18 +26,28 @@ export function coverageOf(
   const known = tally(periods);
   const holes = tally(periods);
   let knownUntil = Number.NEGATIVE_INFINITY;
-  let i = nextGood(values, 0);
-  while (i < values.length) {
-    const j = nextGood(values, i + 1);
-    if (j < values.length && time[j]! - time[i]! <= bridge) {
-      add(known, time[i]!, time[j]!);
+  for (let i = nextGood(values, 0); i < values.length; ) {
+    const last = lastJoined(time, values, i, bridge);
+    if (last > i) {
+      add(known, time[i]!, time[last]!);
       add(holes, knownUntil, time[i]!);
-      knownUntil = time[j]!;
+      knownUntil = time[last]!;
     }
-    i = j;
+    i = nextGood(values, last + 1);
   }
   add(holes, knownUntil, Number.POSITIVE_INFINITY);
   close(known);
   close(holes);
   return { covered: known.time, longestHole: holes.longest };
+}
+
+/** The last of the good values that are joined to the one of a row, each to the next. */
+function lastJoined(time: Float64Array, values: Float64Array, from: number, bridge: Milliseconds): number {
+  let last = from;
+  for (let row = from + 1; row < values.length; row++) {
+    if (Number.isNaN(values[row]!)) continue;
+    if (time[row]! - time[last]! > bridge) break;
+    last = row;
+  }
+  return last;
 }

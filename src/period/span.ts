@@ -3,12 +3,14 @@ import type { Zone } from '../calendar/zone.js';
 import type { Log } from '../log/log.js';
 import { DAY, HOUR, type Milliseconds } from '../units.js';
 import { type JudgedSummary, judge, partOf } from './completeness.js';
-import { type SummaryOptions, summarise } from './summary.js';
+import { dewPointsOf, type SummaryOptions, summariseWith } from './summary.js';
 
 /** A stretch of any length as one, and its civil days, the first and the last cut at its ends. */
 export interface SpanSummary {
   readonly whole: JudgedSummary;
   readonly days: readonly JudgedSummary[];
+  /** Of each reading of the log [°C]. */
+  readonly dewPoints: Float64Array;
 }
 
 /** Clocks put back make the longest week and the longest month an hour longer. */
@@ -28,13 +30,16 @@ const LONGEST: readonly (readonly [PeriodKind, Milliseconds])[] = [
 export function summariseSpan(log: Log, span: Period, zone: Zone, options: SummaryOptions): SpanSummary {
   const length = span.end - span.start;
   const kind = LONGEST.find(([, longest]) => length <= longest)?.[0] ?? 'year';
-  const days = judge('day', summarise(log, cutDown('day', span, zone), options), []);
-  if (kind === 'day') return { whole: judge('day', summarise(log, [span], options), [])[0]!, days };
+  const dewPoints = dewPointsOf(log, options.formula);
+  const summarised = (periods: readonly Period[]) => summariseWith(log, dewPoints, periods, options.bridge);
+  const days = judge('day', summarised(cutDown('day', span, zone)), []);
   const parts =
-    partOf(kind) === 'month'
-      ? judge('month', summarise(log, cutDown('month', span, zone), options), days)
-      : days;
-  return { whole: judge(kind, summarise(log, [span], options), parts)[0]!, days };
+    kind === 'day'
+      ? []
+      : partOf(kind) === 'month'
+        ? judge('month', summarised(cutDown('month', span, zone)), days)
+        : days;
+  return { whole: judge(kind, summarised([span]), parts)[0]!, days, dewPoints };
 }
 
 /** The civil periods of a stretch, the first and the last cut at its ends. */

@@ -76,14 +76,24 @@ export function summarise(
   periods: readonly Period[],
   { bridge, formula }: SummaryOptions,
 ): PeriodSummary[] {
+  return summariseWith(log, dewPointsOf(log, formula), periods, bridge);
+}
+
+/** The dew point of each reading of a log [°C]. */
+export function dewPointsOf(log: Log, formula?: SaturationFormula): Float64Array {
+  return columnOf(log, firstAlike(log), (t, u) => dewPoint(t, u, formula));
+}
+
+/** The same where the dew points are at hand. */
+export function summariseWith(
+  log: Log,
+  dew: Float64Array,
+  periods: readonly Period[],
+  bridge: Milliseconds,
+): PeriodSummary[] {
   const { time, temperature, humidity, length } = log;
-  const dew = columnOf(log, firstAlike(log), (t, u) => dewPoint(t, u, formula));
   const both = new Float64Array(length);
-  for (let i = 0; i < length; i++) {
-    const t = temperature[i]!;
-    const u = humidity[i]!;
-    both[i] = t + u;
-  }
+  for (let i = 0; i < length; i++) both[i] = temperature[i]! + humidity[i]!;
   const column = (values: Float64Array) => ({
     extremes: summariseColumn(time, values, periods, bridge),
     known: coverageOf(time, values, periods, bridge),

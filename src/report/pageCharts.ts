@@ -6,7 +6,6 @@ import { fixed } from '../figures.js';
 import { nextGood } from '../log/bridging.js';
 import type { Cause, Outage } from '../outages/outage.js';
 import type { Watch } from '../outages/silences.js';
-import { dewPoint } from '../psychrometry/dewPoint.js';
 import { HOUR, type Instant, type Milliseconds } from '../units.js';
 import { CAUSES_IN_WORDS } from './causes.js';
 import type { DayCalendar, LineChart, Span, StripChart, Tone } from './document.js';
@@ -18,9 +17,8 @@ import { inHours } from './written.js';
 
 /** Temperature with dew point and the time in which surfaces were wet, then humidity. */
 export function lineCharts(logger: PageLogger, zone: Zone): LineChart[] {
-  const { id, course, bridge, span, damp, surfaces, whole } = logger;
+  const { id, course, bridge, span, damp, surfaces, whole, dewPoints: dew } = logger;
   const { time, temperature, humidity } = course;
-  const dew = temperature.map((value, row) => dewPoint(value, humidity[row]!));
   const line = (name: string, values: Float64Array) => ({ name, ...broken(time, values, bridge, span) });
   const unknown = (values: Float64Array) => unknownIn(span, knownTime(lineCourse(time, values, bridge)));
   const { airTemperature: air, relativeHumidity: damped } = whole;

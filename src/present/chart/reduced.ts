@@ -30,32 +30,33 @@ export function reduced(
   let lowest = -1;
   let highest = -1;
   let last = -1;
-  const close = () => {
-    if (first < 0) return;
-    const [early, late] = lowest < highest ? [lowest, highest] : [highest, lowest];
-    for (const row of [first, early, late, last]) if (row !== kept.at(-1)) kept.push(row);
-    first = -1;
-  };
   for (let row = 0; row < time.length; row++) {
-    const at = time[row]!;
-    const value = values[row]!;
-    if (at < axis.from || at > axis.until || Number.isNaN(value)) continue;
-    const here = Math.floor((at - axis.from) * scale);
+    if (!(time[row]! >= axis.from && time[row]! <= axis.until) || Number.isNaN(values[row]!)) continue;
+    const here = Math.floor((time[row]! - axis.from) * scale);
     if (here !== column) {
-      close();
+      keep(kept, first, lowest, highest, last);
       column = here;
-    }
-    if (first < 0) {
       first = row;
       lowest = row;
       highest = row;
     }
-    if (value < values[lowest]!) lowest = row;
-    if (value > values[highest]!) highest = row;
+    if (values[row]! < values[lowest]!) lowest = row;
+    if (values[row]! > values[highest]!) highest = row;
     last = row;
   }
-  close();
+  keep(kept, first, lowest, highest, last);
   return withGaps(time, values, kept);
+}
+
+/** Keeps these rows of a column in order, each once; nothing of none (-1). */
+function keep(kept: number[], first: number, lowest: number, highest: number, last: number): void {
+  if (first < 0) return;
+  const early = Math.min(lowest, highest);
+  const late = Math.max(lowest, highest);
+  kept.push(first);
+  if (early > first) kept.push(early);
+  if (late > early) kept.push(late);
+  if (last > late) kept.push(last);
 }
 
 function withGaps(time: Float64Array, values: Float64Array, kept: readonly number[]): Reduced {

@@ -13,19 +13,26 @@ export type ValueScale = ReturnType<typeof valueScale>;
 
 /** From the least to the greatest value, out to round numbers; in pixels from the top. */
 export function valueScale(chart: LineChart) {
-  let low = Number.POSITIVE_INFINITY;
-  let high = Number.NEGATIVE_INFINITY;
-  for (const { time, values } of chart.lines) {
-    for (let row = 0; row < values.length; row++) {
-      const value = values[row]!;
-      if (!(time[row]! >= chart.axis.from && time[row]! <= chart.axis.until)) continue;
-      if (value < low) low = value;
-      if (value > high) high = value;
-    }
-  }
+  const range = Float64Array.of(Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY);
+  for (const { time, values } of chart.lines) widen(range, time, values, chart.axis);
+  const [low, high] = range as unknown as [number, number];
   const missing = Math.max(0, LEAST_SPAN - (high - low)) / 2;
   const domain = low <= high ? [low - missing, high + missing] : [0, 1];
   return scaleLinear(domain, [HEAD + PLOT_HEIGHT, HEAD]).nice(MARKS);
+}
+
+/** Widens a range to the values of a line on the axis of time. */
+function widen(
+  range: Float64Array,
+  time: Float64Array,
+  values: Float64Array,
+  { from, until }: LineChart['axis'],
+): void {
+  for (let row = 0; row < values.length; row++) {
+    if (!(time[row]! >= from && time[row]! <= until)) continue;
+    if (values[row]! < range[0]!) range[0] = values[row]!;
+    if (values[row]! > range[1]!) range[1] = values[row]!;
+  }
 }
 
 /** The marks of the axis of values, with thin lines through the plot, the unit at the highest. */

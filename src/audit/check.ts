@@ -4,7 +4,7 @@ import type { CheckName, Confidence, Finding, Severity } from '../log/finding.js
 import type { Flag } from '../log/flag.js';
 import type { Flags, Log, Measured } from '../log/log.js';
 import type { Accuracy, Range } from '../log/sensor.js';
-import type { Rows } from '../log/span.js';
+import { firstFrom, type Rows } from '../log/span.js';
 import type { Celsius, Instant, Milliseconds } from '../units.js';
 import type { OwnLimits } from './limits.js';
 
@@ -76,6 +76,9 @@ export interface Found {
   readonly finding: Finding;
   readonly marks: readonly Mark[];
 }
+
+/** Numbers of rows, ascending. Those of long stretches are many: an array of them takes twice the memory. */
+export type RowNumbers = readonly number[] | Uint32Array;
 
 export interface Mark {
   readonly quantity: Measured;
@@ -150,14 +153,11 @@ export function linesOf(log: Log, rows: ArrayLike<number>): Pick<Finding, 'sourc
 }
 
 /** The rows before those asked for, of them and after them, each where there are any. */
-export function partsOf(rows: readonly number[], { first, end }: Rows): (readonly number[])[] {
-  const last = rows.at(-1);
-  if (last === undefined || (rows[0]! >= first && last < end)) return last === undefined ? [] : [rows];
-  const parts = [
-    rows.filter((row) => row < first),
-    rows.filter((row) => row >= first && row < end),
-    rows.filter((row) => row >= end),
-  ];
+export function partsOf<Numbers extends RowNumbers>(rows: Numbers, { first, end }: Rows): Numbers[] {
+  const from = firstFrom(rows, first);
+  const to = firstFrom(rows, end);
+  if (from === 0 && to === rows.length) return to === 0 ? [] : [rows];
+  const parts = [rows.slice(0, from), rows.slice(from, to), rows.slice(to)] as Numbers[];
   return parts.filter(({ length }) => length > 0);
 }
 

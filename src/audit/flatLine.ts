@@ -13,13 +13,13 @@ import {
   partnerAt,
   pointsApart,
   pointsOf,
-  rowsAt,
+  rowsOfRuns,
   timeAt,
   valueAt,
 } from './points.js';
 import { nameOf, QUANTITIES, unitOf } from './range.js';
 import { resolutionOf, stepChanges } from './resolution.js';
-import { type Run, runsOf } from './runs.js';
+import { type Run, runsOf, usualLength } from './runs.js';
 
 /** Fewer equal readings than this are no stretch. */
 const LEAST = 6;
@@ -68,11 +68,13 @@ export const flatLine: Check = {
     const { cadence } = input;
     if (cadence === null) return;
     const all = QUANTITIES.map((quantity) => pointsOf(input, quantity));
+    // in most logs there is none, however they may be divided
+    if (!all.some((points) => isStill(points, cadence, input.ownLimits))) return;
     const changes = all.flatMap((points) =>
       stepChanges(points.values, points.count, points.rows).map((place) => timeAt(points, place)),
     );
     const [temperature, humidity] = all.map((points) => alike(points, changes));
-    const frozen = new Set<number>();
+    const frozen: Uint32Array[] = [];
     const both = temperature!.flatMap((points, i) => [
       ...bothUnchanged(input, points, humidity![i]!, cadence, frozen),
     ]);
@@ -89,6 +91,19 @@ export const flatLine: Check = {
   },
 };
 
+/** Whether there is any stretch that lasts long enough to be told. */
+function isStill(points: Points, cadence: Milliseconds, ownLimits: OwnLimits | undefined): boolean {
+  const reach = JOINS * cadence;
+  return (
+    runsOf(points, LEAST, shortestOf(ownLimits), { reach, both: true }).length > 0 ||
+    runsOf(points, LEAST, LIMITS.flatLine.alone, { reach, both: false }).length > 0
+  );
+}
+
+/** Where both quantities stay for less time than this, no resolution makes it questionable. */
+const shortestOf = ({ flatLine }: OwnLimits = NOTHING_STATED): Milliseconds =>
+  flatLine.questionable ?? LIMITS.flatLine.fine.questionable;
+
 /** The parts of a log in which it is written in the same steps, by the instants at which others begin. */
 function alike(points: Points, changes: readonly Instant[]): Points[] {
   const instants = [...new Set(changes)].sort((a, b) => a - b);
@@ -102,29 +117,32 @@ function alike(points: Points, changes: readonly Instant[]): Points[] {
 const lasts = (points: Points, { first, last }: Run): Milliseconds =>
   timeAt(points, last) - timeAt(points, first);
 
+const lengthOf = ({ first, last }: Run) => last - first + 1;
+
 /** @param frozen gets the rows that are told */
 function* bothUnchanged(
   input: AuditInput,
   points: Points,
   humidities: Points,
   cadence: Milliseconds,
-  frozen: Set<number>,
+  frozen: Uint32Array[],
 ): Generator<Found> {
   const { count } = points;
-  const reach = JOINS * cadence;
-  const { long, usual } = runsOf(points, LEAST, reach, true);
+  const how = { reach: JOINS * cadence, both: true };
+  const long = runsOf(points, LEAST, shortestOf(input.ownLimits), how);
+  if (long.length === 0) return;
+  const usual = usualLength(points, how);
   const limits = limitsFor(points, humidities, input.ownLimits);
   for (const run of long) {
-    const length = run.last - run.first + 1;
-    if (length <= UNUSUAL * usual || lasts(points, run) < limits.questionable) continue;
+    if (lengthOf(run) <= UNUSUAL * usual || lasts(points, run) < limits.questionable) continue;
     const lasting = lasts(points, run);
     // in fog the humidity stands at its end for all the night, and says nothing of the sensor
     if (isAtRail(partnerAt(points, run.first)) && lasting < LIMITS.flatLine.alone) continue;
     // a log that knows no other reading says neither how finely it is written nor that its sensor ever moved
     const moved = run.first > 0 || run.last < count - 1;
     const flag = lasting >= limits.bad && moved ? Flag.bad : Flag.questionable;
-    const rows = rowsAt(points, input.log, places(run));
-    for (const row of rows) frozen.add(row);
+    const rows = rowsOfRuns(points, input.log, [run]);
+    frozen.push(rows);
     const at = run.first;
     for (const part of partsOf(rows, input.asked)) {
       yield {
@@ -159,19 +177,22 @@ function* oneUnchanged(
   input: AuditInput,
   points: Points,
   cadence: Milliseconds,
-  frozen: ReadonlySet<number>,
+  frozen: readonly Uint32Array[],
 ): Generator<Found> {
   const { quantity, count, rows } = points;
-  const reach = JOINS * cadence;
-  const { long, usual } = runsOf(points, LEAST, reach, false);
+  const how = { reach: JOINS * cadence, both: false };
+  const long = runsOf(points, LEAST, LIMITS.flatLine.alone, how);
+  if (long.length === 0) return;
+  const usual = usualLength(points, how);
+  const always = partnerUnrest(points, { first: 0, last: count - 1 });
   for (const run of long) {
-    const length = run.last - run.first + 1;
-    if (length <= UNUSUAL * usual || lasts(points, run) < LIMITS.flatLine.alone) continue;
-    if (frozen.has(rows[run.first]!)) continue;
+    if (lengthOf(run) <= UNUSUAL * usual) continue;
+    const row = rows[run.first]!;
+    if (frozen.some((told) => told[firstFrom(told, row)] === row)) continue;
     const level = valueAt(points, run.first);
     if (quantity === 'relative_humidity' && isAtRail(level)) continue;
-    if (!partnerMoves(points, run, usual)) continue;
-    const found = rowsAt(points, input.log, places(run));
+    if (!partnerMoves(points, run, usual > 0 ? always : null)) continue;
+    const found = rowsOfRuns(points, input.log, [run]);
     for (const part of partsOf(found, input.asked)) {
       yield {
         finding: findingOn(input.log, part, {
@@ -200,12 +221,11 @@ function likelihood({ first, last }: Run, count: number): Confidence {
 /**
  * Whether the other quantity says that the air changes. A log that knew hardly any other value has no "as always":
  * there it must move far, and for long.
+ *
+ * @param always its mean step in the whole log; null where there is no "as always"
  */
-function partnerMoves(points: Points, run: Run, usual: number): boolean {
-  if (usual > 0) {
-    const always = partnerUnrest(points, { first: 0, last: points.count - 1 });
-    return partnerUnrest(points, run) >= Math.max(MOVES * always, Number.MIN_VALUE);
-  }
+function partnerMoves(points: Points, run: Run, always: number | null): boolean {
+  if (always !== null) return partnerUnrest(points, run) >= Math.max(MOVES * always, Number.MIN_VALUE);
   const far = points.quantity === 'air_temperature' ? FAR.relativeHumidity : FAR.airTemperature;
   return lasts(points, run) >= LONG && partnerRange(points, run) >= far;
 }
@@ -213,7 +233,7 @@ function partnerMoves(points: Points, run: Run, usual: number): boolean {
 function partnerRange(points: Points, run: Run): number {
   let least = Infinity;
   let greatest = -Infinity;
-  for (const at of places(run)) {
+  for (let at = run.first; at <= run.last; at++) {
     const partner = partnerAt(points, at);
     // NaN is neither
     if (partner < least) least = partner;
@@ -226,7 +246,7 @@ function partnerRange(points: Points, run: Run): number {
 function partnerUnrest(points: Points, { first, last }: Run): number {
   let sum = 0;
   let steps = 0;
-  let partner = NaN;
+  let partner = Number.NaN;
   for (let at = first; at <= last; at++) {
     const before = partner;
     partner = partnerAt(points, at);
@@ -236,10 +256,6 @@ function partnerUnrest(points: Points, { first, last }: Run): number {
     steps++;
   }
   return sum / steps;
-}
-
-function* places({ first, last }: Run): Generator<number> {
-  for (let at = first; at <= last; at++) yield at;
 }
 
 const tell = (value: number) => `${Number(value.toFixed(2))}`;

@@ -1,7 +1,8 @@
 import { Flag, isUsable } from '../log/flag.js';
 import { type Flags, flagsOf, type Log, type Measured, valuesOf } from '../log/log.js';
 import type { Instant } from '../units.js';
-import type { AuditInput, Mark } from './check.js';
+import type { AuditInput, Mark, RowNumbers } from './check.js';
+import type { Run } from './runs.js';
 import { isSame } from './sameInstant.js';
 
 /**
@@ -108,25 +109,48 @@ export function pointsApart(points: Points, places: readonly number[]): Points[]
 export function rowsAt({ rows }: Points, log: Log, places: Iterable<number>): number[] {
   const all: number[] = [];
   for (const place of places) {
-    let row = rows[place]!;
-    const instant = log.time[row];
-    for (; log.time[row] === instant; row++) all.push(row);
+    const end = firstAfter(log.time, rows[place]!);
+    for (let row = rows[place]!; row < end; row++) all.push(row);
   }
   return all;
 }
 
+/** The same of all points of these runs, which follow each other. */
+export function rowsOfRuns({ rows }: Points, { time }: Log, runs: readonly Run[]): Uint32Array {
+  // what repeats a point stands right behind it
+  const most = runs.reduce((sum, { first, last }) => sum + firstAfter(time, rows[last]!) - rows[first]!, 0);
+  const all = new Uint32Array(most);
+  let count = 0;
+  for (const { first, last } of runs) {
+    for (let at = first; at <= last; at++) {
+      const end = firstAfter(time, rows[at]!);
+      for (let row = rows[at]!; row < end; row++) all[count++] = row;
+    }
+  }
+  return all.subarray(0, count);
+}
+
+/** The first row of a later instant. */
+function firstAfter(time: Float64Array, row: number): number {
+  let end = row + 1;
+  while (time[end] === time[row]) end++;
+  return end;
+}
+
 /** How many instants these rows have, ascending: readings of one instant count once. */
-export function instantsOf(rows: readonly number[], { time }: Log): number {
-  return rows.reduce((count, row, i) => (i > 0 && time[row] === time[rows[i - 1]!] ? count : count + 1), 0);
+export function instantsOf(rows: RowNumbers, { time }: Log): number {
+  let count = 0;
+  for (let i = 0; i < rows.length; i++) if (i === 0 || time[rows[i]!] !== time[rows[i - 1]!]) count++;
+  return count;
 }
 
 /**
  * Marks against these rows, but for the values that came with a flag: what is compared with the rest of
  * the log looks different once the log is cleaned, and a log that is cleaned again must stay as it is.
  */
-export function judgement(log: Log, quantity: Measured, rows: readonly number[], flag: Flag): Mark {
+export function judgement(log: Log, quantity: Measured, rows: RowNumbers, flag: Flag): Mark {
   const carried = log.inputFlags === null ? null : flagsOf(log.inputFlags, quantity);
-  return { quantity, rows: carried === null ? rows : rows.filter((row) => carried[row] === 0), flag };
+  return { quantity, rows: carried === null ? rows : [...rows].filter((row) => carried[row] === 0), flag };
 }
 
 /**

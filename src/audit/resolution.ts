@@ -21,10 +21,12 @@ const FEW = { count: 3, share: 1 - SHARE };
  * @returns places at which another part begins, ascending; none where the log is written alike throughout
  */
 export function stepChanges(values: Float64Array, count: number, rows?: Uint32Array): number[] {
+  const stretches = wholeStretches(values, count, rows);
+  if (stretches.length === 0) return [];
   const isWhole = (at: number) => Number.isInteger(values[placeOf(at, rows)]);
   const places: number[] = [];
   let known = 0; // as far as whole numbers, or something else, have been told of
-  for (const { from, to } of [...wholeStretches(values, count, rows), { from: count, to: count }]) {
+  for (const { from, to } of [...stretches, { from: count, to: count }]) {
     let odd = 0;
     for (let at = known; at < from; at++) if (!isWhole(at)) odd++;
     if (odd > Math.max(FEW.count, FEW.share * (from - known))) places.push(known, from);

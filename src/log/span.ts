@@ -23,7 +23,7 @@ export function rowsWithin(time: Float64Array, { from, until }: Span): Rows {
 }
 
 /** The first place of an ascending column with at least this value; its length where there is none. */
-export function firstFrom(column: Float64Array | Uint32Array, least: number): number {
+export function firstFrom(column: ArrayLike<number>, least: number): number {
   let low = 0;
   let high = column.length;
   while (low < high) {

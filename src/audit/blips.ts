@@ -1,6 +1,6 @@
 import { HOUR, type Milliseconds } from '../units.js';
 import { lineAt, type Points, timeAt, valueAt } from './points.js';
-import { LEAST_HABITS, quantile, sampled, spreadOf } from './robust.js';
+import { LEAST_HABITS, quantile, spreadOf, strideOver } from './robust.js';
 
 /** A departure that lasts for more readings than this is an event, not a blip. */
 const LONGEST = 3;
@@ -41,13 +41,26 @@ export function unrestOf(points: Points, cadence: Milliseconds): Unrest | null {
 }
 
 function measured(points: Points, cadence: Milliseconds): Unrest | null {
-  const sizes = sampled(points.count - 2, (place) =>
-    timeAt(points, place + 2) - timeAt(points, place) > 2 * NEAR_CADENCES * cadence
-      ? NaN
-      : Math.abs(valueAt(points, place + 1) - lineAt(points, valueAt, place, place + 2, place + 1)),
-  );
+  const sizes = departures(points, 2 * NEAR_CADENCES * cadence);
   if (sizes.length < LEAST_HABITS) return null;
   return { spread: spreadOf(sizes), seldom: quantile(sizes, 0.98) };
+}
+
+/** How far points are off the line between those before and after, where these lie so near; ascending, of very many a part. */
+function departures({ count, rows, times, values }: Points, reach: Milliseconds): Float64Array {
+  const stride = strideOver(count - 2);
+  const sizes = new Float64Array(Math.ceil(count / stride));
+  let n = 0;
+  for (let at = 1; at + 1 < count; at += stride) {
+    const before = rows[at - 1]!;
+    const row = rows[at]!;
+    const after = rows[at + 1]!;
+    const interval = times[after]! - times[before]!;
+    if (interval > reach) continue;
+    const slope = ((values[after]! - values[before]!) * (times[row]! - times[before]!)) / interval;
+    sizes[n++] = Math.abs(values[row]! - (values[before]! + slope));
+  }
+  return sizes.subarray(0, n).sort();
 }
 
 /**
@@ -95,14 +108,14 @@ export function blipsOf(
 }
 
 /**
- * The first point from `from` on, 1 or more, that is further than this from the one before it; their number where there
- * is none.
+ * The first point from `from` on, 1 or more, that is as far as this from the one before it, or further; their
+ * number where there is none.
  */
 export function nextStep({ count, rows, values }: Points, from: number, least: number): number {
   let before = from <= count ? values[rows[from - 1]!]! : NaN;
   for (let at = from; at < count; at++) {
     const here = values[rows[at]!]!;
-    if (Math.abs(here - before) > least) return at;
+    if (Math.abs(here - before) >= least) return at;
     before = here;
   }
   return count;

@@ -1,4 +1,5 @@
 import type { Milliseconds } from '../units.js';
+import { nextStep } from './blips.js';
 import { type Points, partnerAt, timeAt, valueAt } from './points.js';
 import { medianOf } from './robust.js';
 
@@ -106,14 +107,11 @@ function isPossible(points: Points, { first, last, isForward }: Stretch, { most 
 
 function changesIn(points: Points, cadence: Milliseconds, rewriting: Rewriting): Change[] {
   const { forward, backward, factor, least, most, tolerance } = rewriting;
-  const { count, rows, values } = points;
   const changes: Change[] = [];
-  let after = NaN;
-  for (let at = LEVEL - 1; at + LEVEL <= count; at++) {
-    const before = after;
-    after = values[rows[at]!]!;
-    // the first has none before it
-    if (!(Math.abs(after - before) >= least)) continue;
+  const end = points.count - LEVEL;
+  for (let at = nextStep(points, LEVEL, least); at <= end; at = nextStep(points, at + 1, least)) {
+    const before = valueAt(points, at - 1);
+    const after = valueAt(points, at);
     for (const isForward of [true, false]) {
       if ((isForward ? after : before) > most) continue;
       const undo = isForward ? backward : forward;

@@ -207,11 +207,7 @@ function strangersIn(points: Points, moved: readonly number[], reach: Millisecon
     const after = here - vapourAt(points, right);
     return before * after <= 0 ? 0 : Math.min(Math.abs(before), Math.abs(after));
   };
-  const distances = sampled(count - 2, (place) => blip(place + 1));
-  if (distances.length < LEAST_HABITS) return [];
-  const away = distances.subarray(distances.findIndex((size) => size > 0));
-  const own = Math.max(SPREADS * spreadOf(away), SELDOM * quantile(distances, 0.98));
-  const isFar = (at: number, size: number) => size > own && size > LEAST_VAPOUR * vapourAt(points, at);
+  const isMuch = (at: number, size: number) => size > LEAST_VAPOUR * vapourAt(points, at);
   const sizes = new Map<number, number>();
   for (const at of moved) {
     if (at === count - 1) continue;
@@ -223,13 +219,20 @@ function strangersIn(points: Points, moved: readonly number[], reach: Millisecon
     );
     if (alone > limitAt(tableFor('spike', quantity), timeAt(points, at) - timeAt(points, at - 1))) continue;
     const size = blip(at);
-    if (isFar(at, size)) sizes.set(at, size);
+    if (isMuch(at, size)) sizes.set(at, size);
   }
+  if (sizes.size === 0) return [];
+  const distances = sampled(count - 2, (place) => blip(place + 1));
+  if (distances.length < LEAST_HABITS) return [];
+  const away = distances.subarray(distances.findIndex((size) => size > 0));
+  const own = Math.max(SPREADS * spreadOf(away), SELDOM * quantile(distances, 0.98));
+  for (const [at, size] of sizes) if (size <= own) sizes.delete(at);
   // beside a greater stranger a good reading looks strange itself
   return [...sizes].flatMap(([at, size]) => {
     const isGreater = (other: number) => (sizes.get(other) ?? 0) > size;
     const left = isGreater(at - 1) ? Math.max(0, at - 2) : at - 1;
     const right = isGreater(at + 1) ? Math.min(count - 1, at + 2) : at + 1;
-    return isFar(at, blip(at, left, right)) ? [at] : [];
+    const beside = blip(at, left, right);
+    return beside > own && isMuch(at, beside) ? [at] : [];
   });
 }

@@ -3,7 +3,7 @@ import { type Flags, flagsOf, type Log, type Measured, valuesOf } from '../log/l
 import type { Instant } from '../units.js';
 import type { AuditInput, Mark, RowNumbers } from './check.js';
 import type { Run } from './runs.js';
-import { isSame } from './sameInstant.js';
+import { differentRows, sameInstants } from './sameInstant.js';
 
 /**
  * Values of a quantity in order of time, one per instant: what can be compared with what stands beside it. They stay in
@@ -27,54 +27,90 @@ export interface Points {
  * taken, since which of them is true is another check's question.
  *
  * They are true until flags are set: the next check asks anew, and gets the same memory.
- *
- * @param worst values with a worse flag than this are left out
  */
-export function pointsOf(input: AuditInput, quantity: Measured, worst: Flag = Flag.questionable): Points {
-  const byWish = known.get(input.flags) ?? new Map<string, { input: AuditInput; points: Points }>();
-  known.set(input.flags, byWish);
-  const wish = `${quantity} ${worst}`;
-  const before = byWish.get(wish);
+export function pointsOf(input: AuditInput, quantity: Measured): Points {
+  const byQuantity = known.get(input.flags) ?? new Map<Measured, { input: AuditInput; points: Points }>();
+  known.set(input.flags, byQuantity);
+  const before = byQuantity.get(quantity);
   if (before?.input === input) return before.points;
+  const flag = flagsOf(input.flags, quantity);
+  const all = before?.points ?? allOf(input, quantity);
+  // the rows of all readings are those of the other quantity, too
   const points =
-    before === undefined
-      ? gathered(input, quantity, worst)
-      : sifted(before.points, flagsOf(input.flags, quantity), worst);
-  byWish.set(wish, { input, points });
+    all.rows === clearRows(input.log)
+      ? copied(all, flag, Flag.questionable)
+      : sifted(all, all.rows, flag, Flag.questionable);
+  byQuantity.set(quantity, { input, points });
   return points;
 }
 
 /** What was gathered before. An audit gives out another input when a flag was set, and flags get only worse. */
-const known = new WeakMap<Flags, Map<string, { readonly input: AuditInput; readonly points: Points }>>();
+const known = new WeakMap<Flags, Map<Measured, { readonly input: AuditInput; readonly points: Points }>>();
 
-function gathered({ log, flags }: AuditInput, quantity: Measured, worst: Flag): Points {
-  const other = otherThan(quantity);
-  const values = valuesOf(log, quantity);
-  const partners = valuesOf(log, other);
-  const flag = flagsOf(flags, quantity);
-  const { time, length } = log;
-  const rows = new Uint32Array(length);
-  let count = 0;
-  for (let row = 0; row < length; row++) {
-    const first = row;
-    let alike = true;
-    for (const instant = time[row]!; row + 1 < length && time[row + 1] === instant; row++)
-      alike &&= isSame(values[first]!, values[row + 1]!) && isSame(partners[first]!, partners[row + 1]!);
-    // of the flags, those for bad and missing are the greatest
-    if (alike && flag[first]! <= worst && !Number.isNaN(values[first]!)) rows[count++] = first;
-  }
-  return { quantity, count, rows, times: time, values, partners, partnerFlags: flagsOf(flags, other) };
+/** Those of the points that are not questionable. */
+export function unquestioned(points: Points, { flags }: AuditInput): Points {
+  return copied(points, flagsOf(flags, points.quantity), Flag.notEvaluated);
 }
 
-/** The points that are still good, in the memory of those that were. */
-function sifted(points: Points, flag: Uint8Array, worst: Flag): Points {
+function allOf({ log, flags }: AuditInput, quantity: Measured): Points {
+  const other = otherThan(quantity);
+  const rows = clearRows(log);
+  return {
+    quantity,
+    count: rows.length,
+    rows,
+    times: log.time,
+    values: valuesOf(log, quantity),
+    partners: valuesOf(log, other),
+    partnerFlags: flagsOf(flags, other),
+  };
+}
+
+const clear = new WeakMap<Log, Uint32Array>();
+
+/** The first row of each instant of which all readings say the same. */
+function clearRows(log: Log): Uint32Array {
+  const before = clear.get(log);
+  if (before !== undefined) return before;
+  const rows = new Uint32Array(log.length);
+  let count = 0;
+  let next = 0;
+  for (const instant of sameInstants(log)) {
+    count = putRows(rows, count, next, instant.from);
+    if (differentRows(log, instant).length === 1) rows[count++] = instant.from;
+    next = instant.to;
+  }
+  count = putRows(rows, count, next, log.length);
+  const found = rows.subarray(0, count);
+  clear.set(log, found);
+  return found;
+}
+
+function putRows(rows: Uint32Array, count: number, from: number, until: number): number {
+  let at = count;
+  for (let row = from; row < until; row++) rows[at++] = row;
+  return at;
+}
+
+/** The points with no worse flag, in memory of their own where others are among them. Missing values have a worse one. */
+function copied(points: Points, flag: Uint8Array, worst: Flag): Points {
+  return WORSE.some((each) => each > worst && flag.includes(each))
+    ? sifted(points, new Uint32Array(points.count), flag, worst)
+    : points;
+}
+
+/** Of the flags, those for bad and missing are the greatest. */
+const WORSE = [Flag.questionable, Flag.bad, Flag.missing];
+
+/** @param into may be the memory of the points themselves */
+function sifted(points: Points, into: Uint32Array, flag: Uint8Array, worst: Flag): Points {
   const { rows } = points;
   let count = 0;
   for (let at = 0; at < points.count; at++) {
     const row = rows[at]!;
-    if (flag[row]! <= worst) rows[count++] = row;
+    if (flag[row]! <= worst) into[count++] = row;
   }
-  return count === points.count ? points : { ...points, count };
+  return count === points.count ? points : { ...points, rows: into, count };
 }
 
 /** The instant of a point [ms]. */

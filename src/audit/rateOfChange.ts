@@ -7,9 +7,18 @@ import { isSteady, vapourAt } from './coherence.js';
 import { counted, episodesIn } from './episodes.js';
 import { withoutHabits } from './habits.js';
 import { limitAt, tableFor } from './limits.js';
-import { judgement, type Points, partnerAt, pointsOf, rowsAt, timeAt, valueAt } from './points.js';
+import {
+  judgement,
+  type Points,
+  partnerAt,
+  pointsOf,
+  rowsAt,
+  timeAt,
+  unquestioned,
+  valueAt,
+} from './points.js';
 import { nameOf, QUANTITIES, unitOf } from './range.js';
-import { LEAST_HABITS, quantile, sampled, spreadOf } from './robust.js';
+import { LEAST_HABITS, quantile, spreadOf, strideOver } from './robust.js';
 import { changesInForce } from './stated.js';
 
 /** A longer interval is a gap, and what happened in it is not known. */
@@ -44,7 +53,7 @@ export const rateOfChange: Check = {
     const { cadence } = input;
     if (cadence === null) return;
     // what jumps and comes back has been told, and so has the way back
-    const all = QUANTITIES.map((quantity) => pointsOf(input, quantity, Flag.notEvaluated));
+    const all = QUANTITIES.map((quantity) => unquestioned(pointsOf(input, quantity), input));
     for (const points of all) yield* stepsOf(input, points, cadence);
   },
 };
@@ -61,7 +70,8 @@ function* stepsOf(input: AuditInput, points: Points, cadence: Milliseconds): Gen
   for (let at = nextStep(points, 1, least); at < count; at = nextStep(points, at + 1, least)) {
     const interval = timeAt(points, at) - timeAt(points, at - 1);
     const size = Math.abs(valueAt(points, at) - valueAt(points, at - 1));
-    if (interval > reach || size <= limitAt(table, interval) || isExplained(points, at)) continue;
+    if (interval > reach || size <= Math.max(own, limitAt(table, interval)) || isExplained(points, at))
+      continue;
     place.set(rows[at]!, at);
   }
   for (const episode of episodesIn(input, [...place.keys()])) {
@@ -83,14 +93,26 @@ function* stepsOf(input: AuditInput, points: Points, cadence: Milliseconds): Gen
 
 const reachOf = (cadence: Milliseconds): Milliseconds => Math.min(NEXT_CADENCES * cadence, LONGEST);
 
+/** Whoever asks first whether there are enough of them asks again for the same points. */
+const known = new WeakMap<Points, Float64Array>();
+
 /** Sizes of the steps from one reading to the next, ascending; of very many a part. */
 function stepSizes(points: Points, cadence: Milliseconds): Float64Array {
-  const reach = reachOf(cadence);
-  return sampled(points.count - 1, (place) =>
-    timeAt(points, place + 1) - timeAt(points, place) > reach
-      ? NaN
-      : Math.abs(valueAt(points, place + 1) - valueAt(points, place)),
-  );
+  const sizes = known.get(points) ?? measured(points, reachOf(cadence));
+  known.set(points, sizes);
+  return sizes;
+}
+
+function measured({ count, rows, times, values }: Points, reach: Milliseconds): Float64Array {
+  const stride = strideOver(count - 1);
+  const sizes = new Float64Array(Math.ceil(count / stride));
+  let n = 0;
+  for (let at = 1; at < count; at += stride) {
+    const row = rows[at]!;
+    const before = rows[at - 1]!;
+    if (times[row]! - times[before]! <= reach) sizes[n++] = Math.abs(values[row]! - values[before]!);
+  }
+  return sizes.subarray(0, n).sort();
 }
 
 /** Whether real air does this: see `method`. */

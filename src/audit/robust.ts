@@ -34,11 +34,16 @@ export function medianOf(values: Iterable<number>): number {
   );
 }
 
+/** How far apart the places stand that are looked at of so many: some 20,000 of them, spread evenly. */
+export function strideOver(count: number): number {
+  return Math.max(1, Math.floor(count / SAMPLE));
+}
+
 /**
  * Sorted values of `of` at up to 20,000 places spread evenly over 0 to count - 1; NaN is left out.
  */
 export function sampled(count: number, of: (place: number) => number): Float64Array {
-  const stride = Math.max(1, Math.floor(count / SAMPLE));
+  const stride = strideOver(count);
   const values = new Float64Array(Math.max(0, Math.ceil(count / stride)));
   let n = 0;
   for (let place = 0; place < count; place += stride) {

@@ -1,3 +1,4 @@
+import { nextOff } from '../log/intervals.js';
 import type { Log } from '../log/log.js';
 
 /** Rows [from, to) of a log that bear the same instant; more than one. */
@@ -7,11 +8,11 @@ export interface SameInstant {
 }
 
 export function* sameInstants({ time, length }: Log): Generator<SameInstant> {
-  for (let from = 0; from + 1 < length; ) {
-    let to = from + 1;
-    while (to < length && time[to] === time[from]) to++;
-    if (to - from > 1) yield { from, to };
-    from = to;
+  for (let to = 1; ; ) {
+    const from = nextOff(time, to, Number.MIN_VALUE, Infinity) - 1;
+    if (from + 1 >= length) return;
+    for (to = from + 2; to < length && time[to] === time[from]; ) to++;
+    yield { from, to };
   }
 }
 

@@ -1,6 +1,5 @@
 import type { Measured } from '../log/log.js';
 import { vapourPressure } from '../psychrometry/vapourPressure.js';
-import type { Celsius, Percent } from '../units.js';
 import { type Points, partnerAt, valueAt } from './points.js';
 
 /**
@@ -11,9 +10,7 @@ const STEADY = 0.09;
 
 /** A temperature and a humidity, in either order. */
 export function vapourOf(quantity: Measured, value: number, partner: number): number {
-  const [temperature, humidity]: [Celsius, Percent] =
-    quantity === 'air_temperature' ? [value, partner] : [partner, value];
-  return vapourPressure(temperature, humidity);
+  return quantity === 'air_temperature' ? vapourPressure(value, partner) : vapourPressure(partner, value);
 }
 
 /** The vapour pressure at a point; NaN where the other quantity cannot be used. */

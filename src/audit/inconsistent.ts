@@ -115,12 +115,13 @@ interface Striking {
   readonly crossed: readonly number[];
   /** Both values are the same number. */
   readonly equal: readonly number[];
-  /** The vapour may have moved. */
+  /** The vapour has moved since the point before. */
   readonly moved: readonly number[];
 }
 
 /** Nearly all points are passed over here, in one go. */
-function strikingIn({ count, rows, values, partners, partnerFlags }: Points): Striking {
+function strikingIn(points: Points): Striking {
+  const { count, rows, values, partners, partnerFlags } = points;
   const crossed: number[] = [];
   const equal: number[] = [];
   const moved: number[] = [];
@@ -135,11 +136,16 @@ function strikingIn({ count, rows, values, partners, partnerFlags }: Points): St
     if (value === partner) equal.push(at);
     // vapour follows humidity in proportion, and temperature by 6 to 8 % a kelvin
     const change = Math.abs(partner - partnerBefore) / (partner + 1) + Math.abs(value - valueBefore) / 12;
-    if (change > LEAST_VAPOUR / 2) moved.push(at);
+    if (change > LEAST_VAPOUR / 2 && isVapourMoved(points, at)) moved.push(at);
     valueBefore = value;
     partnerBefore = partner;
   }
   return { crossed, equal, moved };
+}
+
+function isVapourMoved(points: Points, at: number): boolean {
+  const here = vapourAt(points, at);
+  return Math.abs(here - vapourAt(points, at - 1)) > LEAST_VAPOUR * here;
 }
 
 /** Points of which temperature and humidity stand in each other's place: those on the lesser side of each exchange. */

@@ -2,7 +2,7 @@ import { Flag } from '../log/flag.js';
 import { flagsOf, valuesOf } from '../log/log.js';
 import { type Check, findingOn } from './check.js';
 import { counted, episodesIn } from './episodes.js';
-import { nameOf, QUANTITIES } from './range.js';
+import { nameOf, QUANTITIES, rowsHolding } from './range.js';
 
 /** So many missing values in one episode are a sensor that is not read, not a lost word on the wire. */
 const LASTING = 6;
@@ -21,10 +21,8 @@ export const missingValue: Check = {
     for (const quantity of QUANTITIES) {
       const values = valuesOf(log, quantity);
       const flag = flagsOf(flags, quantity);
-      const rows: number[] = [];
-      for (let row = 0; row < log.length; row++) {
-        if (Number.isNaN(values[row]) && flag[row] !== Flag.bad) rows.push(row);
-      }
+      // the input may have called a value missing that is there
+      const rows = rowsHolding(flag, Flag.missing).filter((row) => Number.isNaN(values[row]));
       for (const episode of episodesIn(input, rows)) {
         yield {
           finding: findingOn(log, episode, {

@@ -23,10 +23,23 @@ export function rowsOutside(
   const values = valuesOf(log, quantity);
   const flag = flagsOf(flags, quantity);
   const rows: number[] = [];
-  for (let row = 0; row < log.length; row++) {
-    const value = values[row]!;
-    if ((value < least || value > greatest) && isUsable(flag[row]!)) rows.push(row);
+  for (let row = nextOutside(values, 0, least, greatest); row < values.length; ) {
+    if (isUsable(flag[row]!)) rows.push(row);
+    row = nextOutside(values, row + 1, least, greatest);
   }
+  return rows;
+}
+
+function nextOutside(values: Float64Array, from: number, least: number, greatest: number): number {
+  for (let row = from; row < values.length; row++)
+    if (values[row]! < least || values[row]! > greatest) return row;
+  return values.length;
+}
+
+/** Rows in which a column holds just this. */
+export function rowsHolding(column: Float64Array | Uint8Array, what: number): number[] {
+  const rows: number[] = [];
+  for (let row = column.indexOf(what); row >= 0; row = column.indexOf(what, row + 1)) rows.push(row);
   return rows;
 }
 

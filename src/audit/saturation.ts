@@ -1,12 +1,13 @@
 import { formatDuration } from '../calendar/print.js';
 import type { Confidence } from '../log/finding.js';
 import { Flag } from '../log/flag.js';
+import type { Range } from '../log/sensor.js';
 import { rowsWithin } from '../log/span.js';
 import { vapourPressure } from '../psychrometry/vapourPressure.js';
 import { HOUR, type Kelvin, type Milliseconds, type Percent } from '../units.js';
 import { type AuditInput, type Check, type Found, fewOf, findingOn, partOf, partsOf } from './check.js';
 import { LIMITS } from './limits.js';
-import { judgement, type Points, partnerAt, pointsOf, rowsAt, timeAt, valueAt } from './points.js';
+import { judgement, type Points, partnerAt, pointsOf, rowsOfRuns, timeAt, valueAt } from './points.js';
 import { quantile } from './robust.js';
 import type { Run } from './runs.js';
 
@@ -61,7 +62,7 @@ export const saturation: Check = {
   *run(input) {
     if (input.cadence === null) return;
     const points = pointsOf(input, 'relative_humidity');
-    const wet = stretchesOf(points, input.cadence, (humidity) => humidity >= WET);
+    const wet = stretchesOf(points, input.cadence, [WET, Infinity]);
     const confidence = isDampPlace(points, wet) ? 'possible' : 'likely';
     const troubles = troublesOf(input, points, wet);
     yield* fewOf(
@@ -69,7 +70,7 @@ export const saturation: Check = {
       troubles.flatMap((trouble) => told(input, points, trouble, `${WET} % or more`, confidence)),
       (count) => `humidity stays at ${WET} % or more for days, ${count} times`,
     );
-    const dry = stretchesOf(points, input.cadence, (humidity) => humidity <= DRY).filter(
+    const dry = stretchesOf(points, input.cadence, [-Infinity, DRY]).filter(
       (run) => lasts(points, run) >= LIMITS.saturation.dryDuration,
     );
     yield* fewOf(
@@ -84,18 +85,26 @@ const lasts = (points: Points, { first, last }: Run): Milliseconds =>
   timeAt(points, last) - timeAt(points, first);
 
 /** Stretches at a rail, over the moments in which it lets go. */
-function stretchesOf(points: Points, cadence: Milliseconds, isAt: (humidity: Percent) => boolean) {
-  const { count, rows, times, values } = points;
+function stretchesOf(points: Points, cadence: Milliseconds, rail: Range): Run[] {
+  const { times, rows } = points;
   const reach = Math.max(LETS_GO, JOINS_CADENCES * cadence);
   const stretches: { first: number; last: number }[] = [];
-  for (let at = 0; at < count; at++) {
-    const row = rows[at]!;
-    if (!isAt(values[row]!)) continue;
-    const open = stretches.at(-1);
-    if (open !== undefined && times[row]! - timeAt(points, open.last) <= reach) open.last = at;
-    else stretches.push({ first: at, last: at });
+  let open = { first: -1, last: -1 };
+  for (let at = nextWithin(points, 0, rail); at < points.count; at = nextWithin(points, at + 1, rail)) {
+    if (open.last < 0 || times[rows[at]!]! - times[rows[open.last]!]! > reach) {
+      open = { first: at, last: at };
+      stretches.push(open);
+    } else open.last = at;
   }
   return stretches;
+}
+
+function nextWithin({ count, rows, values }: Points, from: number, [least, greatest]: Range): number {
+  for (let at = from; at < count; at++) {
+    const value = values[rows[at]!]!;
+    if (value >= least && value <= greatest) return at;
+  }
+  return count;
 }
 
 /** Stretches that are no weather, each with the lesser ones around it. */
@@ -233,10 +242,7 @@ function told(
   where: string,
   confidence: Confidence,
 ): Found[] {
-  const places = runs.flatMap(({ first, last }) =>
-    Array.from({ length: last - first + 1 }, (_, i) => first + i),
-  );
-  const rows = rowsAt(points, input.log, places);
+  const rows = rowsOfRuns(points, input.log, runs);
   const total = runs.reduce((sum, run) => sum + lasts(points, run), 0);
   const often = runs.length === 1 ? '' : ` in ${runs.length} stretches`;
   return partsOf(rows, input.asked).map((part) => ({

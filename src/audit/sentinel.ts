@@ -1,9 +1,9 @@
 import { Flag, isUsable } from '../log/flag.js';
-import { flagsOf, type Measured, valuesOf } from '../log/log.js';
+import { type Measured, valuesOf } from '../log/log.js';
 import type { Range } from '../log/sensor.js';
 import { type AuditInput, type Check, type Found, findingOn } from './check.js';
 import { episodesIn, times } from './episodes.js';
-import { nameOf } from './range.js';
+import { nameOf, rowsHolding, rowsOutside } from './range.js';
 
 /**
  * Numbers that programs and sensors write instead of a value, in whatever unit (common practice, no source;
@@ -43,11 +43,10 @@ export const sentinel: Check = {
   *run(input) {
     const { log, toCelsius } = input;
     const naught = toCelsius(0);
-    const both: number[] = [];
-    for (let row = 0; row < log.length; row++) {
+    const both = rowsHolding(log.humidity, 0).filter((row) => {
       const temperature = log.temperature[row]!;
-      if (log.humidity[row] === 0 && (temperature === 0 || temperature === naught)) both.push(row);
-    }
+      return temperature === 0 || temperature === naught;
+    });
     yield* findings(input, 'air_temperature', both, '0 together with a humidity of 0');
     yield* findings(input, 'relative_humidity', both, '0 together with a temperature of 0');
     const codes = temperatureCodes(toCelsius);
@@ -71,11 +70,11 @@ function temperatureCodes(toCelsius: AuditInput['toCelsius']): Map<number, numbe
   ]);
 }
 
-/** Whether a value is a code: between those next to 0 there is none, and two comparisons pass nearly all values over. */
-function isAmong(codes: ReadonlyMap<number, number>): (value: number) => boolean {
+/** The codes next to 0: between them there is none, and nearly all values lie there. */
+function besideNaught(codes: ReadonlyMap<number, number>): Range {
   const below = Math.max(...[...codes.keys()].filter((code) => code < 0));
   const above = Math.min(...[...codes.keys()].filter((code) => code > 0));
-  return (value) => !(value > below && value < above) && codes.has(value);
+  return [below, above];
 }
 
 /** @param codes values that stand for "missing" wherever they occur, and how they were written */
@@ -85,12 +84,11 @@ function* byValue(
   codes: ReadonlyMap<number, number>,
 ): Generator<Found> {
   const values = valuesOf(input.log, quantity);
-  const flag = flagsOf(input.flags, quantity);
-  const isCode = isAmong(codes);
+  const [below, above] = besideNaught(codes);
   const rowsByValue = new Map<number, number[]>();
-  for (let row = 0; row < values.length; row++) {
+  for (const row of rowsOutside(input, quantity, [below / 2, above / 2])) {
     const value = values[row]!;
-    if (!isCode(value) || !isUsable(flag[row]!)) continue;
+    if (!codes.has(value)) continue;
     const rows = rowsByValue.get(value);
     if (rows === undefined) rowsByValue.set(value, [row]);
     else rows.push(row);
@@ -105,10 +103,7 @@ function* loneValues(input: AuditInput, codes: ReadonlyMap<number, number>): Gen
   // what an earlier run has let pass it saw among readings that cleaning may have taken out since
   const isOpen = (row: number) => (carried?.[row] ?? 0) === 0 && isUsable(flags.temperature[row]!);
   for (const code of CODES_WITHIN) {
-    const rows: number[] = [];
-    for (let row = 0; row < log.length; row++) {
-      if (log.temperature[row] === code) rows.push(row);
-    }
+    const rows = rowsHolding(log.temperature, code);
     if (rows.length === 0) continue;
     const before = sidesOf(input, code, codes, rows, -1);
     const after = sidesOf(input, code, codes, rows.toReversed(), 1).reverse();
@@ -159,7 +154,6 @@ function sidesOf(
   step: 1 | -1,
 ): Uint8Array {
   const { time, temperature } = log;
-  const isCode = isAmong(codes);
   const reach = cadence === null ? Infinity : NEAR_CADENCES * cadence;
   const sides = new Uint8Array(rows.length);
   let met = NaN; // the last instant with the code, and what stands to the side of it
@@ -175,7 +169,12 @@ function sidesOf(
         let off = Infinity;
         for (; time[next] === there; next += step) {
           const value = temperature[next]!;
-          if (value !== code && !Number.isNaN(value) && !isCode(value) && isUsable(flags.temperature[next]!))
+          if (
+            value !== code &&
+            !Number.isNaN(value) &&
+            !codes.has(value) &&
+            isUsable(flags.temperature[next]!)
+          )
             off = Math.min(off, Math.abs(value - code));
         }
         if (off < Infinity) side = off > FAR ? Side.far : Side.near;

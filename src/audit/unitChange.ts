@@ -3,7 +3,7 @@ import type { Measured } from '../log/log.js';
 import { type AuditInput, type Check, type Found, findingOn, partsOf } from './check.js';
 import { counted } from './episodes.js';
 import { foreignIn, type Rewriting } from './foreign.js';
-import { instantsOf, judgement, pointsOf, rowsAt } from './points.js';
+import { instantsOf, judgement, pointsOf, rowsOfRuns } from './points.js';
 
 const FAHRENHEIT: Rewriting = {
   forward: (celsius) => 1.8 * celsius + 32,
@@ -56,16 +56,15 @@ function* changesOf(
 ): Generator<Found> {
   if (input.cadence === null) return;
   const points = pointsOf(input, quantity);
-  for (const { first, last, isForward } of foreignIn(points, input.cadence, rewriting)) {
-    const places = Array.from({ length: last - first + 1 }, (_, i) => first + i);
-    for (const rows of partsOf(rowsAt(points, input.log, places), input.asked)) {
+  for (const stretch of foreignIn(points, input.cadence, rewriting)) {
+    for (const rows of partsOf(rowsOfRuns(points, input.log, [stretch]), input.asked)) {
       const values = instantsOf(rows, input.log);
       yield {
         finding: findingOn(input.log, rows, {
           check: 'unit_change',
           severity: 'error',
           quantity,
-          message: `${counted(values, 'value')} in ${isForward ? forward : backward}`,
+          message: `${counted(values, 'value')} in ${stretch.isForward ? forward : backward}`,
           confidence: 'likely',
           count: values,
         }),

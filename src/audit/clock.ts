@@ -1,4 +1,5 @@
 import { formatDuration } from '../calendar/print.js';
+import { nextOff } from '../log/intervals.js';
 import { ascendingOrder } from '../log/order.js';
 import { UNSET_METHOD } from '../reading/unsetClock.js';
 import { DAY, HOUR, type Milliseconds, SECOND } from '../units.js';
@@ -164,17 +165,17 @@ function arrivals({ log }: AuditInput, cadence: Milliseconds): ClockEvent[] {
   const close = Math.min(CLOSE_SHARE * cadence, CLOSE);
   const [least, most] = HELD_BACK;
   const events: ClockEvent[] = [];
-  for (let from = 1; from < length; from++) {
+  let to = 1;
+  for (let from = nextOff(time, to, 0, GOES_ON * cadence); from < length; ) {
     const silence = time[from]! - time[from - 1]!;
-    if (silence <= GOES_ON * cadence) continue;
-    let to = from + 1;
+    to = from + 1;
     while (to < length && time[to]! - time[to - 1]! < close) to++;
     const count = to - from;
     const held = silence / cadence;
     if (count >= LEAST_ARRIVALS && count >= least * held && count <= most * held) {
       events.push({ rows: Array.from({ length: count }, (_, i) => from + i), size: silence });
     }
-    from = to - 1;
+    from = nextOff(time, to, 0, GOES_ON * cadence);
   }
   return events;
 }

@@ -1,6 +1,7 @@
 import { formatDuration } from '../calendar/print.js';
 import type { Zone } from '../calendar/zone.js';
 import { type Finding, SEVERITIES, type Severity } from '../log/finding.js';
+import { nextOff } from '../log/intervals.js';
 import type { Log } from '../log/log.js';
 import { type Pace, pacesOf } from '../log/pace.js';
 import { HOUR, type Instant, type Milliseconds } from '../units.js';
@@ -61,9 +62,11 @@ export function gapsOf(
     gaps.push({ from, until: first, missed, cadence: atFirst, before: -1, after: 0 });
   }
   for (const pace of paces) {
-    for (let row = pace.first + 1; row <= pace.last; row++) {
+    const within = time.subarray(0, pace.last + 1);
+    const longest = OPENS * pace.cadence;
+    let row = nextOff(within, pace.first + 1, 0, longest);
+    for (; row <= pace.last; row = nextOff(within, row + 1, 0, longest)) {
       const step = time[row]! - time[row - 1]!;
-      if (step <= OPENS * pace.cadence) continue;
       const missed = Math.max(1, Math.round(step / pace.cadence) - 1);
       const between = { from: time[row - 1]!, until: time[row]!, before: row - 1, after: row };
       gaps.push({ ...between, missed, cadence: pace.cadence });

@@ -1,4 +1,4 @@
-import { Flag, isUsable } from '../log/flag.js';
+import { Flag } from '../log/flag.js';
 import type { Milliseconds } from '../units.js';
 import { type AuditInput, type Check, type Found, findingOn, partsOf } from './check.js';
 import { vapourAt } from './coherence.js';
@@ -24,6 +24,7 @@ const NEAR_CADENCES = 3;
 const APART = 12;
 /** An exchanged value lies this near to what the other column said before [K, %]. */
 const NEAR = { air_temperature: 3, relative_humidity: 6 } as const;
+const NEAREST = Math.max(NEAR.air_temperature, NEAR.relative_humidity);
 /** Vapour must come and go by this part of itself, whatever the log is used to. */
 const LEAST_VAPOUR = 0.2;
 /** And stand out of the log's own: robust standard deviations, and times what one reading in fifty does. */
@@ -49,12 +50,13 @@ export const inconsistent: Check = {
     const points = pointsOf(input, 'air_temperature');
     if (points.count < LEAST_HABITS) return;
     const reach = NEAR_CADENCES * cadence;
-    const { crossed, equal, moved } = strikingIn(points);
-    const exchanged = exchangedIn(points, crossed, reach);
+    const striking = strikingIn(points);
+    const exchanged = exchangedIn(points, striking, reach);
     yield* told(input, points, exchanged, (rows) => ({
       message: `temperature and humidity exchanged in ${counted(rows, 'reading')}`,
       flag: Flag.bad,
     }));
+    const equal = [0, ...striking].filter((at) => valueAt(points, at) === partnerAt(points, at));
     const copied = copiedIn(points, equal, reach);
     for (const quantity of QUANTITIES) {
       for (const rows of partsOf(rowsAt(points, input.log, copied[quantity]), input.asked)) {
@@ -76,7 +78,7 @@ export const inconsistent: Check = {
     yield* told(
       input,
       points,
-      strangersIn(points, moved, reach).filter((at) => !wrong.has(at)),
+      strangersIn(points, striking, reach).filter((at) => !wrong.has(at)),
       (rows) => ({
         message: `temperature and humidity of ${counted(rows, 'reading')} do not belong together: the vapour comes and goes at once`,
         flag: Flag.questionable,
@@ -109,50 +111,47 @@ function* told(
   }
 }
 
-/** Points at which a second look is worth while, ascending. */
-interface Striking {
-  /** Each value is near to what the other column said just before. */
-  readonly crossed: readonly number[];
-  /** Both values are the same number. */
-  readonly equal: readonly number[];
-  /** The vapour has moved since the point before. */
-  readonly moved: readonly number[];
+/** Points at which a second look is worth while, ascending; the first has none before it to be compared with. */
+function strikingIn(points: Points): number[] {
+  const striking: number[] = [];
+  for (let at = nextStriking(points, 1); at < points.count; at = nextStriking(points, at + 1))
+    striking.push(at);
+  return striking;
 }
 
-/** Nearly all points are passed over here, in one go. */
-function strikingIn(points: Points): Striking {
-  const { count, rows, values, partners, partnerFlags } = points;
-  const crossed: number[] = [];
-  const equal: number[] = [];
-  const moved: number[] = [];
-  const near = Math.max(NEAR.air_temperature, NEAR.relative_humidity);
-  let valueBefore = NaN;
-  let partnerBefore = NaN;
-  for (let at = 0; at < count; at++) {
+/**
+ * The next point at which each value is near to what the other column said just before, or both values are the same
+ * number, or the vapour may have moved. Nearly all points are passed over here; whether the other value can be used at
+ * all is asked of those that are not.
+ */
+function nextStriking({ count, rows, values, partners }: Points, from: number): number {
+  let before = rows[from - 1]!;
+  for (let at = from; at < count; at++) {
     const row = rows[at]!;
     const value = values[row]!;
-    const partner = isUsable(partnerFlags[row]!) ? partners[row]! : NaN;
-    if (Math.abs(value - partnerBefore) <= near && Math.abs(partner - valueBefore) <= near) crossed.push(at);
-    if (value === partner) equal.push(at);
+    const partner = partners[row]!;
+    const valueBefore = values[before]!;
+    const partnerBefore = partners[before]!;
     // vapour follows humidity in proportion, and temperature by 6 to 8 % a kelvin
     const change = Math.abs(partner - partnerBefore) / (partner + 1) + Math.abs(value - valueBefore) / 12;
-    if (change > LEAST_VAPOUR / 2 && isVapourMoved(points, at)) moved.push(at);
-    valueBefore = value;
-    partnerBefore = partner;
+    if (change > LEAST_VAPOUR / 2 || value === partner) return at;
+    if (Math.abs(value - partnerBefore) <= NEAREST && Math.abs(partner - valueBefore) <= NEAREST) return at;
+    before = row;
   }
-  return { crossed, equal, moved };
+  return count;
 }
 
+/** Whether the vapour is another than at the point before. */
 function isVapourMoved(points: Points, at: number): boolean {
   const here = vapourAt(points, at);
   return Math.abs(here - vapourAt(points, at - 1)) > LEAST_VAPOUR * here;
 }
 
 /** Points of which temperature and humidity stand in each other's place: those on the lesser side of each exchange. */
-function exchangedIn(points: Points, crossed: readonly number[], reach: Milliseconds): number[] {
+function exchangedIn(points: Points, striking: readonly number[], reach: Milliseconds): number[] {
   const { count } = points;
   const turns: number[] = []; // from each of these points on the columns are the other way round
-  for (const at of crossed) {
+  for (const at of striking) {
     const side = turns.length % 2;
     const value = valueAt(points, at - 1);
     const partner = partnerAt(points, at - 1);
@@ -203,7 +202,7 @@ function copiedIn(points: Points, equal: readonly number[], reach: Milliseconds)
 }
 
 /** Points whose vapour pressure stands above or below that of both neighbours. */
-function strangersIn(points: Points, moved: readonly number[], reach: Milliseconds): number[] {
+function strangersIn(points: Points, striking: readonly number[], reach: Milliseconds): number[] {
   const { quantity, count } = points;
   const blip = (at: number, left = at - 1, right = at + 1) => {
     const instant = timeAt(points, at);
@@ -215,8 +214,8 @@ function strangersIn(points: Points, moved: readonly number[], reach: Millisecon
   };
   const isMuch = (at: number, size: number) => size > LEAST_VAPOUR * vapourAt(points, at);
   const sizes = new Map<number, number>();
-  for (const at of moved) {
-    if (at === count - 1) continue;
+  for (const at of striking) {
+    if (at === count - 1 || !isVapourMoved(points, at)) continue;
     // one that jumps by itself is a spike, or out of range
     const value = valueAt(points, at);
     const alone = Math.min(

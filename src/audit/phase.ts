@@ -1,3 +1,4 @@
+import { nextOff } from '../log/intervals.js';
 import type { Pace } from '../log/pace.js';
 import { HOUR, MINUTE, type Milliseconds, SECOND } from '../units.js';
 
@@ -34,16 +35,17 @@ export function beatOf(
 ): { beat: Milliseconds; count: number } {
   let sum = 0;
   let near = 0;
-  let counted = 0;
+  let others = 0; // but gaps
+  const within = time.subarray(0, last + 1);
   for (let row = first + 1; row <= last; row++) {
-    const step = time[row]! - time[row - 1]!;
-    if (step <= 0 || step > 1.5 * cadence) continue;
-    counted++;
-    if (Math.abs(step - cadence) > NEAR * cadence) continue;
-    sum += step;
-    near++;
+    const before = row;
+    row = nextOff(within, before, cadence - NEAR * cadence, cadence + NEAR * cadence);
+    sum += time[row - 1]! - time[before - 1]!;
+    near += row - before;
+    const step = row > last ? 0 : time[row]! - time[row - 1]!;
+    if (step > 0 && step <= 1.5 * cadence) others++;
   }
-  const isSteady = near >= LEAST_INTERVALS && near >= STEADY_SHARE * counted;
+  const isSteady = near >= LEAST_INTERVALS && near >= STEADY_SHARE * (near + others);
   return { beat: isSteady ? sum / near : NaN, count: near };
 }
 
@@ -71,9 +73,10 @@ export function shiftsOf(time: Float64Array, pace: Pace): Shift[] {
     }
     return Math.abs(time[to]! - time[from]! - (to - from) * beat) <= limit;
   };
-  for (let row = pace.first + KEPT + 1; row + KEPT <= pace.last; row++) {
-    const step = time[row]! - time[row - 1]!;
-    if (Math.abs(step - beat) <= limit || step > LONGEST) continue;
+  const within = time.subarray(0, pace.last - KEPT + 1);
+  const nextOffBeat = (from: number) => nextOff(within, from, beat - limit, beat + limit);
+  for (let row = nextOffBeat(pace.first + KEPT + 1); row < within.length; row = nextOffBeat(row + 1)) {
+    if (time[row]! - time[row - 1]! > LONGEST) continue;
     const by = offBeat(row - 1, row);
     // a second reading off the beat may bring it back
     if (Math.abs(by) <= limit || Math.abs(offBeat(row - 1 - KEPT, row + KEPT)) <= limit) continue;

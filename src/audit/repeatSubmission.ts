@@ -1,4 +1,5 @@
 import { formatDuration } from '../calendar/print.js';
+import { nextOff } from '../log/intervals.js';
 import type { Log } from '../log/log.js';
 import { MINUTE, type Milliseconds, SECOND } from '../units.js';
 import { type Check, findingOn, partsOf } from './check.js';
@@ -39,22 +40,20 @@ export function submissionsOf(log: Log, cadence: Milliseconds | null): Submissio
   const found: Submissions[] = [];
   let different = 0;
   let equal = 0;
-  for (let first = 0; first < length; ) {
-    let end = first + 1;
+  for (let close = nextOff(time, 1, limit, Infinity); close < length; ) {
+    const first = close - 1;
+    let end = close + 1;
     while (end < length && time[end]! - time[end - 1]! < limit) end++;
-    if (end - first > 1) {
-      const held = first > 0 && time[first]! - time[first - 1]! > AFTER_SILENCE * cadence;
-      const lasts = time[end - 1]! - time[first]!;
-      if (!held && lasts > 0 && lasts < limit) {
-        let again = first + 1;
-        while (time[again] === time[first]) again++;
-        if (isOneReading(temperature, humidity, first, end)) {
-          equal++;
-          if (!carriesFlags(log, again, end)) found.push({ first, again, end });
-        } else different++;
-      }
-    }
-    first = end;
+    close = nextOff(time, end + 1, limit, Infinity);
+    const held = first > 0 && time[first]! - time[first - 1]! > AFTER_SILENCE * cadence;
+    const lasts = time[end - 1]! - time[first]!;
+    if (held || lasts <= 0 || lasts >= limit) continue;
+    let again = first + 1;
+    while (time[again] === time[first]) again++;
+    if (isOneReading(temperature, humidity, first, end)) {
+      equal++;
+      if (!carriesFlags(log, again, end)) found.push({ first, again, end });
+    } else different++;
   }
   return different <= MOST_DIFFERENT * equal ? found : [];
 }

@@ -1,4 +1,5 @@
 import { type Milliseconds, SECOND } from '../units.js';
+import { nextOff } from './intervals.js';
 
 /** Below this share of all intervals the commonest one is chance, and the middle one says more. */
 const MODE_SHARE = 0.1;
@@ -19,17 +20,18 @@ export function inferCadence(time: Float64Array): Milliseconds | null {
   let intervals = 0;
   let last = -1;
   let run = 0; // intervals repeat: count runs of the same before asking the map
-  for (let i = 1; i < time.length; i++) {
-    const step = time[i]! - time[i - 1]!;
+  for (let row = 1, next = row; row < time.length; row = next) {
+    const step = time[row]! - time[row - 1]!;
+    next = nextOff(time, row + 1, step, step);
     if (step <= 0) continue;
     const seconds = Math.max(1, Math.round(step / SECOND));
-    intervals++;
+    intervals += next - row;
     if (seconds !== last) {
       if (run > 0) counts.set(last, (counts.get(last) ?? 0) + run);
       last = seconds;
       run = 0;
     }
-    run++;
+    run += next - row;
   }
   if (intervals === 0) return null;
   counts.set(last, (counts.get(last) ?? 0) + run);

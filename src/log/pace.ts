@@ -1,5 +1,6 @@
 import { type Milliseconds, SECOND } from '../units.js';
 import { inferCadence } from './cadence.js';
+import { nextOff } from './intervals.js';
 
 /** Readings [first, last] of a log that came at one cadence; the last is the first of the stretch after it. */
 export interface Pace {
@@ -18,8 +19,10 @@ const ALIKE: Milliseconds = 2 * SECOND;
 export const STEADY = 12;
 
 function isAlike(a: Milliseconds, b: Milliseconds): boolean {
-  return Math.abs(a - b) <= Math.max(ALIKE_SHARE * b, ALIKE);
+  return Math.abs(a - b) <= strayOf(b);
 }
+
+const strayOf = (interval: Milliseconds): Milliseconds => Math.max(ALIKE_SHARE * interval, ALIKE);
 
 /** Whether an interval is a cadence, or several of them: readings were lost in it. */
 function isWhole(step: Milliseconds, cadence: Milliseconds): boolean {
@@ -43,13 +46,17 @@ export function pacesOf(time: Float64Array, cadence: Milliseconds): Pace[] {
   let seen = 0; // how many of them
   let from = 0; // the row at which the run begins
   for (let row = 1; row < n; row++) {
+    const stray = strayOf(current);
+    // readings of one instant have no interval
+    const next = nextOff(time, row, Math.max(current - stray, Number.MIN_VALUE), current + stray);
+    if (next > row) {
+      usual = next - 1;
+      alike = Number.NaN;
+      row = next;
+      if (row === n) break;
+    }
     const step = time[row]! - time[row - 1]!;
     if (step <= 0) continue;
-    if (isAlike(step, current)) {
-      usual = row;
-      alike = Number.NaN;
-      continue;
-    }
     if (Number.isNaN(alike) || !isWhole(step, alike)) {
       alike = step;
       seen = 0;

@@ -21,6 +21,22 @@ export interface MarginCourse {
   readonly steps: Uint8Array;
   /** Per even step how far the surface strays at most from the straight line between its ends [K]. */
   readonly bulge: Float64Array;
+  /** What it is held against, and per row a code for how the step after it lies to that. */
+  readonly levels: readonly Level[];
+  readonly codes: Uint16Array;
+}
+
+/** Levels over one line that a surface is held against. */
+export interface Levels {
+  /** Deposit points [°C], known where those of the course are. */
+  readonly line: Float64Array;
+  /** How far above that they lie [K], the highest first. */
+  readonly above: readonly Kelvin[];
+}
+
+interface Level {
+  readonly line: Float64Array;
+  readonly above: Kelvin;
 }
 
 /** Nothing is known. */
@@ -30,17 +46,39 @@ const EVEN = 1;
 /** Rows in between, a sunset or sunrise, or a model that has not settled. */
 const UNEVEN = 2;
 
-/** @param points deposit points [°C], NaN where missing */
+/**
+ * @param points deposit points [°C], NaN where missing
+ * @param lines with seven levels in all at most
+ */
 export function marginCourse(
   time: Float64Array,
   surface: SurfaceTemperature,
   points: Float64Array,
+  lines: readonly Levels[],
   bridge: Milliseconds,
 ): MarginCourse {
-  const steps = new Uint8Array(time.length);
-  const bulge = new Float64Array(time.length);
-  const course: MarginCourse = { time, surface, points, steps, bulge };
-  inBlocks(time.length, (from, until) => lookBetween(course, bridge, from, until));
+  const rows = time.length;
+  const levels = lines.flatMap(({ line, above }) =>
+    above.map((kelvins): Level => ({ line, above: kelvins })),
+  );
+  const course: MarginCourse = {
+    time,
+    surface,
+    points,
+    steps: new Uint8Array(rows),
+    bulge: new Float64Array(rows),
+    levels,
+    codes: new Uint16Array(rows),
+  };
+  inBlocks(rows, (from, until) => {
+    lookBetween(course, bridge, from, until);
+    let first = 0;
+    for (const { line, above } of lines) {
+      markBelow(course, line, above, first, from, until);
+      first += above.length;
+    }
+    markUneven(course, from, until);
+  });
   return course;
 }
 
@@ -84,6 +122,45 @@ function lookBetween(
   }
 }
 
+/**
+ * The code of an even step has, from the lowest on, a bit for each level that it is below from end to end, and this
+ * many further up one for each that it may cross. No step that is not even has the code of an even one.
+ */
+const CROSSED = 8;
+const NOT_EVEN = 1 << 15;
+
+function markUneven({ steps, codes }: MarginCourse, from: number, until: number): void {
+  for (let i = from; i < until; i++) if (steps[i] !== EVEN) codes[i] = NOT_EVEN;
+}
+
+/** Marks which levels of a line the steps after the rows [from, until) lie below or may cross. */
+function markBelow(
+  { surface: { values }, bulge, codes }: MarginCourse,
+  line: Float64Array,
+  above: readonly Kelvin[],
+  first: number,
+  from: number,
+  until: number,
+): void {
+  const end = Math.min(until, codes.length - 1); // no step follows the last row
+  const highest = above[0]!;
+  let before = from < end ? values[from]! - line[from]! : 0;
+  for (let i = from; i < end; i++) {
+    const after = values[i + 1]! - line[i + 1]!;
+    const stray = bulge[i]! + ROUNDING;
+    // Nearly all that is above the highest level ends here.
+    if (!(before - stray > highest && after - stray > highest)) {
+      for (let k = 0; k < above.length; k++) {
+        const level = above[k]!;
+        if (before + stray < level && after + stray < level) codes[i]! |= 1 << (first + k);
+        else if (!(before - stray > level && after - stray > level)) codes[i]! |= 1 << (first + k + CROSSED);
+        else break;
+      }
+    }
+    before = after;
+  }
+}
+
 /** When both are known. */
 export function knownTime(course: MarginCourse): Intervals {
   const { time, steps, points } = course;
@@ -110,38 +187,15 @@ export function unsettledTime(course: MarginCourse): Intervals {
   return unsettled;
 }
 
-/** What a surface is held against. */
-export interface Levels {
-  /** Deposit points [°C], known where those of the course are. */
-  readonly line: Float64Array;
-  /** How far above that they lie [K], the highest first. */
-  readonly above: readonly Kelvin[];
-}
-
 /**
- * When the surface is known to be below each of some levels, ends to the millisecond.
+ * When the surface is known to be below each of its levels, ends to the millisecond.
  *
- * @param lines with eight levels in all at most
  * @returns an entry for each level, in order
  */
-export function timesBelow(course: MarginCourse, lines: readonly Levels[]): readonly Intervals[] {
-  const { time, steps } = course;
-  const codes = new Uint32Array(steps.length);
-  inBlocks(steps.length, (from, until) => {
-    let first = 0;
-    for (const { line, above } of lines) {
-      markBelow(course, line, Float64Array.from(above), first, codes, from, until);
-      first += above.length;
-    }
-    markUneven(steps, codes, from, until);
-  });
-  const levels = lines.flatMap(({ line, above }) =>
-    above.map((kelvins): Level => ({ line, above: kelvins })),
-  );
+export function timesBelow(course: MarginCourse): readonly Intervals[] {
+  const { time, levels, codes } = course;
   const search: Search = {
     course,
-    codes,
-    levels,
     below: levels.map((): Instant[] => []),
     since: new Float64Array(levels.length),
     open: 0,
@@ -153,62 +207,15 @@ export function timesBelow(course: MarginCourse, lines: readonly Levels[]): read
   return search.below;
 }
 
-/**
- * The code of an even step has, from the lowest on, a bit for each level that it is below from end to end, and this
- * many further up one for each that it may cross. No step that is not even has the code of an even one.
- */
-const CROSSED = 8;
-const NOT_EVEN = 1 << (2 * CROSSED);
-
-function markUneven(steps: Uint8Array, codes: Uint32Array, from: number, until: number): void {
-  for (let i = from; i < until; i++) if (steps[i] !== EVEN) codes[i] = NOT_EVEN;
-}
-
-/** Marks which levels of a line the steps after the rows [from, until) lie below or may cross. */
-function markBelow(
-  { surface: { values }, bulge }: MarginCourse,
-  line: Float64Array,
-  above: Float64Array,
-  first: number,
-  codes: Uint32Array,
-  from: number,
-  until: number,
-): void {
-  const end = Math.min(until, codes.length - 1); // no step follows the last row
-  const highest = above[0]!;
-  let before = from < end ? values[from]! - line[from]! : 0;
-  for (let i = from; i < end; i++) {
-    const after = values[i + 1]! - line[i + 1]!;
-    const stray = bulge[i]! + ROUNDING;
-    // Nearly all that is above the highest level ends here.
-    if (!(before - stray > highest && after - stray > highest)) {
-      for (let k = 0; k < above.length; k++) {
-        const level = above[k]!;
-        if (before + stray < level && after + stray < level) codes[i]! |= 1 << (first + k);
-        else if (!(before - stray > level && after - stray > level)) codes[i]! |= 1 << (first + k + CROSSED);
-        else break;
-      }
-    }
-    before = after;
-  }
-}
-
 /** The first row from `from` on whose code is another. */
-function nextOther(codes: Uint32Array, code: number, from: number): number {
+function nextOther(codes: Uint16Array, code: number, from: number): number {
   let i = from;
   while (i < codes.length && codes[i] === code) i++;
   return i;
 }
 
-interface Level {
-  readonly line: Float64Array;
-  readonly above: Kelvin;
-}
-
 interface Search {
   readonly course: MarginCourse;
-  readonly codes: Uint32Array;
-  readonly levels: readonly Level[];
   /** What was found so far, a list for each level. */
   readonly below: readonly Instant[][];
   /** A bit for each level below which the last step was from end to end, and since when every step was. */
@@ -219,14 +226,14 @@ interface Search {
 
 /** Takes a step that is not as the one before it. */
 function takeStep(search: Search, i: number): void {
-  const { course, codes, levels } = search;
+  const { steps, levels, codes } = search.course;
   const code = codes[i]!;
   for (let k = 0; k < levels.length; k++) {
     const bit = 1 << k;
     if (((code ^ search.open) & bit) !== 0) turn(search, k, i);
     if ((code & (bit << CROSSED)) !== 0) cross(search, k, i);
   }
-  if (course.steps[i] === UNEVEN) lookInPieces(search, i);
+  if (steps[i] === UNEVEN) lookInPieces(search, i);
 }
 
 /** Begins or ends at row `i` what is below a level. */
@@ -239,8 +246,8 @@ function turn(search: Search, k: number, i: number): void {
 }
 
 /** Takes an even step that may be below a level in part. */
-function cross({ course, levels, below, bounds }: Search, k: number, i: number): void {
-  const { time } = course;
+function cross({ course, below, bounds }: Search, k: number, i: number): void {
+  const { time, levels } = course;
   const { values, towards, timeConstant } = course.surface;
   const { line, above } = levels[k]!;
   // The one piece of `piecesFrom`, without the making of it.
@@ -253,7 +260,8 @@ function cross({ course, levels, below, bounds }: Search, k: number, i: number):
   for (let b = 0; b < count; b += 2) append(below[k]!, start + bounds[b]!, start + bounds[b + 1]!);
 }
 
-function lookInPieces({ course, levels, below, bounds }: Search, i: number): void {
+function lookInPieces({ course, below, bounds }: Search, i: number): void {
+  const { levels } = course;
   const { timeConstant } = course.surface;
   for (let k = 0; k < levels.length; k++) {
     const { line, above } = levels[k]!;

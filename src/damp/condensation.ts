@@ -103,22 +103,20 @@ export function condensationAt(
   const [lowest, expected, highest] = [deposits.lowest, deposits.expected, deposits.highest].map((points) =>
     points.subarray(first, end),
   ) as [Float64Array, Float64Array, Float64Array];
-  const rows = rowsOf(temperature, first, end);
-  const at = time.subarray(first, end);
   const lines = [
     { line: expected, above: [RATHER_NEAR, NEAR, ROUNDING] },
     { line: highest, above: [ROUNDING] },
     { line: lowest, above: [ROUNDING] },
+    { line: new Float64Array(end - first), above: [0] }, // freezing
   ];
-  const course = marginCourse(at, rows, expected, lines, bridge);
-  const [ratherNear, near, wet, maybeWet, surelyWet] = timesBelow(course) as [
-    Intervals,
-    Intervals,
-    Intervals,
-    Intervals,
-    Intervals,
-  ];
-  const frozen = wet.length === 0 ? [] : frozenTime(at, rows, expected, bridge);
+  const course = marginCourse(
+    time.subarray(first, end),
+    rowsOf(temperature, first, end),
+    expected,
+    lines,
+    bridge,
+  );
+  const [ratherNear, near, wet, maybeWet, surelyWet, frozen] = timesBelow(course) as SixTimes;
   const times: WetTimes = { known: knownTime(course), wet };
   const known = tallied(periods, times.known);
   const unsettled = tallied(periods, unsettledTime(course));
@@ -150,13 +148,4 @@ export function condensationAt(
   return { summaries, times };
 }
 
-/** When the surface is known to be below 0 °C, and its margin is known. */
-function frozenTime(
-  time: Float64Array,
-  surface: SurfaceTemperature,
-  points: Float64Array,
-  bridge: Milliseconds,
-): Intervals {
-  const lines = [{ line: new Float64Array(time.length), above: [0] }];
-  return timesBelow(marginCourse(time, surface, points, lines, bridge))[0]!;
-}
+type SixTimes = [Intervals, Intervals, Intervals, Intervals, Intervals, Intervals];

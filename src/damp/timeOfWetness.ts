@@ -55,29 +55,29 @@ export function timeOfWetness(
   periods: readonly Period[],
   { bridge, accuracy }: WetnessOptions,
 ): WetnessSummary[] {
-  const { time, humidity } = course;
+  const { time } = course;
   const known = tally(periods);
-  const certain = tally(periods);
-  const expected = tally(periods);
-  const possible = tally(periods);
-  const withLimit = tally(periods);
+  const accounts = CONDITIONS.map(() => tally(periods));
+  const damp = CONDITIONS.map(({ errors, hair }) => WET_ABOVE - errors * accuracy.humidity - hair);
+  const warm = CONDITIONS.map(({ errors }) => LIQUID_ABOVE - errors * accuracy.temperature);
+  const limits: Limits = { damp: Float64Array.from(damp), warm: Float64Array.from(warm) };
   const { first, end } = rowsTelling(time, periods, bridge);
   let i = nextKnown(course, first);
   while (i < end) {
-    const j = nextKnown(course, i + 1);
+    let j = nextKnown(course, i + 1);
     if (j < time.length && time[j]! - time[i]! <= bridge) {
+      const code = codeOf(course, limits, i, j);
+      if (code < CROSSED) j = goOn(course, limits, bridge, j, code);
       add(known, time[i]!, time[j]!);
-      // Most pieces are far from wet and end here.
-      if (Math.max(humidity[i]!, humidity[j]!) >= WET_ABOVE - accuracy.humidity) {
-        book(certain, course, i, j, WET_ABOVE + accuracy.humidity, LIQUID_ABOVE + accuracy.temperature);
-        book(expected, course, i, j, WET_ABOVE, LIQUID_ABOVE);
-        book(possible, course, i, j, WET_ABOVE - accuracy.humidity, LIQUID_ABOVE - accuracy.temperature);
-        book(withLimit, course, i, j, WET_ABOVE - HAIR, LIQUID_ABOVE);
+      for (let k = 0; k < accounts.length; k++) {
+        if ((code & (1 << k)) !== 0) add(accounts[k]!, time[i]!, time[j]!);
+        else if ((code & (CROSSED << k)) !== 0) book(accounts[k]!, course, i, j, damp[k]!, warm[k]!);
       }
     }
     i = j;
   }
-  for (const each of [known, certain, expected, possible, withLimit]) close(each);
+  for (const each of [known, ...accounts]) close(each);
+  const [certain, expected, possible, withLimit] = accounts as [Tally, Tally, Tally, Tally];
   return periods.map((period, p) => ({
     period,
     certain: certain.time[p]!,
@@ -87,6 +87,57 @@ export function timeOfWetness(
     unknown: period.end - period.start - known.time[p]!,
     withLimit: withLimit.time[p]! > (1 + WORTH_TELLING) * expected.time[p]! ? withLimit.time[p]! : null,
   }));
+}
+
+/** What is told of each period: certain, expected, possible, and with the limit itself. */
+const CONDITIONS = [
+  { errors: -1, hair: 0 },
+  { errors: 0, hair: 0 },
+  { errors: 1, hair: 0 },
+  { errors: 0, hair: HAIR },
+];
+
+/** Of each condition, above what humidity [%] and what temperature [°C] it holds. */
+interface Limits {
+  readonly damp: Float64Array;
+  readonly warm: Float64Array;
+}
+
+/** A code has, from the lowest on, a bit for each condition that holds all the time, and from here on for each that may begin or end. */
+const CROSSED = 1 << CONDITIONS.length;
+
+/** How the time between rows `i` and `j` stands to the conditions. */
+function codeOf(
+  { temperature, humidity }: SurfaceCourse,
+  { damp, warm }: Limits,
+  i: number,
+  j: number,
+): number {
+  let code = 0;
+  for (let k = 0; k < damp.length; k++) {
+    const before = humidity[i]! > damp[k]! && temperature[i]! > warm[k]!;
+    const after = humidity[j]! > damp[k]! && temperature[j]! > warm[k]!;
+    if (before && after) code |= 1 << k;
+    else if (humidity[i]! > damp[k]! || humidity[j]! > damp[k]!) code |= CROSSED << k;
+  }
+  return code;
+}
+
+/** The row up to which, from row `from` on, nothing is missing and each step has this code. */
+function goOn(
+  course: SurfaceCourse,
+  limits: Limits,
+  bridge: Milliseconds,
+  from: number,
+  code: number,
+): number {
+  const { time, temperature, humidity } = course;
+  let i = from;
+  for (; i + 1 < time.length; i++) {
+    if (!(time[i + 1]! - time[i]! <= bridge) || Number.isNaN(temperature[i + 1]! + humidity[i + 1]!)) break;
+    if (codeOf(course, limits, i, i + 1) !== code) break;
+  }
+  return i;
 }
 
 /** Books the time between rows `i` and `j` in which humidity and temperature both lie above their limits. */
@@ -100,12 +151,6 @@ function book(
 ): void {
   const start = time[i]!;
   const length = time[j]! - start;
-  // Most pieces lie on one side of both limits.
-  if (!(humidity[i]! > damp || humidity[j]! > damp)) return;
-  if (humidity[i]! > damp && humidity[j]! > damp && temperature[i]! > warm && temperature[j]! > warm) {
-    add(account, start, time[j]!);
-    return;
-  }
   const dampFrom = lineAbove(length, humidity[i]!, humidity[j]!, damp);
   const warmFrom = lineAbove(length, temperature[i]!, temperature[j]!, warm);
   const dampUntil = length - lineAbove(length, humidity[j]!, humidity[i]!, damp);

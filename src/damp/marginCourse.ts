@@ -83,42 +83,49 @@ export function marginCourse(
 }
 
 /** Settles what lies between each of the rows [from, until) and the next one. */
-function lookBetween(
-  { time, surface, points, steps, bulge }: MarginCourse,
-  bridge: Milliseconds,
-  from: number,
-  until: number,
-): void {
-  const { values, towards, timeConstant, settledFrom, stretch, nights } = surface;
-  // Nearly all steps are one cadence long: what hangs on their length is worked out when that changes.
-  let step: Milliseconds = Number.NaN;
-  let share = Number.NaN;
+function lookBetween(course: MarginCourse, bridge: Milliseconds, from: number, until: number): void {
+  const { time, surface, points, steps } = course;
+  const { values, timeConstant, settledFrom, stretch, nights } = surface;
+  const end = Math.min(until, time.length - 1); // nothing lies behind the last row
+  if (from >= end) return;
   // sunsets and sunrises that lie behind, and the next one
-  let night = from < until ? countUpTo(nights, time[from]!) : 0;
+  let night = countUpTo(nights, time[from]!);
   let dark = night < nights.length ? nights[night]! : Number.POSITIVE_INFINITY;
-  for (let i = from; i < until; i++) {
-    if (Number.isNaN(points[i]!)) continue;
-    const j = i + 1 < points.length && Number.isNaN(points[i + 1]!) ? nextGood(points, i + 1) : i + 1;
-    const length = j < points.length ? time[j]! - time[i]! : Number.POSITIVE_INFINITY;
-    if (!(length <= bridge)) continue;
+  let isKnown = !Number.isNaN(points[from]! + values[from]!);
+  for (let i = from; i < end; i++) {
     while (dark <= time[i]!) dark = ++night < nights.length ? nights[night]! : Number.POSITIVE_INFINITY;
-    const even =
-      j === i + 1 &&
-      stretch[i] === stretch[j] &&
-      !Number.isNaN(values[i]! + values[j]!) &&
-      dark > time[j]! &&
+    const wasKnown = isKnown;
+    isKnown = !Number.isNaN(points[i + 1]! + values[i + 1]!);
+    const isEven =
+      wasKnown &&
+      isKnown &&
+      time[i + 1]! - time[i]! <= bridge &&
+      dark > time[i + 1]! &&
+      stretch[i] === stretch[i + 1] &&
       (timeConstant === 0 || settledFrom[stretch[i]!]! <= time[i]!);
-    steps[i] = even ? EVEN : UNEVEN;
-    if (timeConstant > 0) {
-      if (length !== step) {
-        step = length;
-        share = length / timeConstant;
-      }
-      // A course whose second derivative is nowhere beyond b/τ² strays by (b/τ²) t²/8 at most from its chord;
-      // here b = Ts − T + (ΔT/t) τ.
-      const bend = share * (values[i]! - towards[i]!) + towards[j]! - towards[i]!;
-      bulge[i] = (Math.abs(bend) * share) / 8;
-    }
+    if (isEven) steps[i] = EVEN;
+    else if (isJoined(course, bridge, i)) steps[i] = UNEVEN;
+  }
+  if (timeConstant > 0) putBulges(course, from, end);
+}
+
+/** Whether row `i` and the next one with a deposit point are joined. */
+function isJoined({ time, points }: MarginCourse, bridge: Milliseconds, i: number): boolean {
+  if (Number.isNaN(points[i]!)) return false;
+  const j = nextGood(points, i + 1);
+  return j < points.length && time[j]! - time[i]! <= bridge;
+}
+
+/**
+ * A course whose second derivative is nowhere beyond b/τ² strays by (b/τ²) t²/8 at most from its chord; here
+ * b = Ts − T + (ΔT/t) τ.
+ */
+function putBulges({ time, surface, bulge }: MarginCourse, from: number, until: number): void {
+  const { values, towards, timeConstant } = surface;
+  for (let i = from; i < until; i++) {
+    const share = (time[i + 1]! - time[i]!) / timeConstant;
+    const bend = share * (values[i]! - towards[i]!) + towards[i + 1]! - towards[i]!;
+    bulge[i] = (Math.abs(bend) * share) / 8;
   }
 }
 

@@ -1,4 +1,5 @@
 import { HOUR, type Milliseconds } from '../units.js';
+import { type ByInterval, limitAt } from './limits.js';
 import { lineAt, type Points, timeAt, valueAt } from './points.js';
 import { LEAST_HABITS, quantile, spreadOf, strideOver } from './robust.js';
 
@@ -41,15 +42,20 @@ export function unrestOf(points: Points, cadence: Milliseconds): Unrest | null {
 }
 
 function measured(points: Points, cadence: Milliseconds): Unrest | null {
-  const sizes = departures(points, 2 * NEAR_CADENCES * cadence);
+  const stride = strideOver(points.count - 2);
+  const found = new Float64Array(Math.ceil(points.count / stride));
+  const sizes = found.subarray(0, putDepartures(points, 2 * NEAR_CADENCES * cadence, stride, found)).sort();
   if (sizes.length < LEAST_HABITS) return null;
   return { spread: spreadOf(sizes), seldom: quantile(sizes, 0.98) };
 }
 
-/** How far points are off the line between those before and after, where these lie so near; ascending, of very many a part. */
-function departures({ count, rows, times, values }: Points, reach: Milliseconds): Float64Array {
-  const stride = strideOver(count - 2);
-  const sizes = new Float64Array(Math.ceil(count / stride));
+/** How far every so many-th point is off the line between those before and after, where these lie so near; how many. */
+function putDepartures(
+  { count, rows, times, values }: Points,
+  reach: Milliseconds,
+  stride: number,
+  sizes: Float64Array,
+): number {
   let n = 0;
   for (let at = 1; at + 1 < count; at += stride) {
     const before = rows[at - 1]!;
@@ -60,51 +66,68 @@ function departures({ count, rows, times, values }: Points, reach: Milliseconds)
     const slope = ((values[after]! - values[before]!) * (times[row]! - times[before]!)) / interval;
     sizes[n++] = Math.abs(values[row]! - (values[before]! + slope));
   }
-  return sizes.subarray(0, n).sort();
+  return n;
 }
+
+/** How far a point must be off by the time to the point before: a share of a table of limits, and no less than `own`. */
+export interface BlipLimit {
+  readonly table: ByInterval;
+  readonly share: number;
+  readonly own: number;
+}
+
+const leastFor = ({ table, share, own }: BlipLimit, interval: Milliseconds) =>
+  Math.max(own, share * limitAt(table, interval));
 
 /**
  * The blips of a log.
  *
- * @param limit how far a point must be off, by the time to the point before
  * @param longest of so many points at most
  */
-export function blipsOf(
-  points: Points,
-  cadence: Milliseconds,
-  limit: (interval: Milliseconds) => number,
-  longest = LONGEST,
-): Blip[] {
-  const { count } = points;
+export function blipsOf(points: Points, cadence: Milliseconds, limit: BlipLimit, longest = LONGEST): Blip[] {
   const reach = NEAR_CADENCES * cadence;
-  const atCadence = limit(cadence);
+  const atCadence = leastFor(limit, cadence);
   // limits only grow with time
   const usual = atCadence / 2;
   const blips: Blip[] = [];
-  for (
-    let first = nextStep(points, 1, usual);
-    first < count - 1;
-    first = nextStep(points, first + 1, usual)
-  ) {
-    const before = first - 1;
-    const value = valueAt(points, before);
-    const here = valueAt(points, first);
-    const sign = Math.sign(here - value);
-    const interval = timeAt(points, first) - timeAt(points, before);
+  const end = points.count - 1;
+  for (let first = nextStep(points, 1, usual); first < end; first = nextStep(points, first + 1, usual)) {
+    const interval = timeAt(points, first) - timeAt(points, first - 1);
     if (interval > reach) continue;
-    const least = interval === cadence ? atCadence : limit(interval);
-    for (let after = first + 1; after <= first + longest && after < count; after++) {
-      if (timeAt(points, after) - timeAt(points, after - 1) > reach) break;
-      // the first of them says no most often
-      if (sign * (here - lineAt(points, valueAt, before, after, first)) <= least) continue;
-      const off = smallest(points, before, after, sign);
-      if (off <= least || Math.abs(valueAt(points, after) - value) > RETURNS * off) continue;
-      blips.push({ before, first, last: after - 1, after });
-      first = after - 1;
-      break;
-    }
+    const least = interval === cadence ? atCadence : leastFor(limit, interval);
+    const blip = blipFrom(points, first, least, reach, longest);
+    if (blip === null) continue;
+    blips.push(blip);
+    first = blip.last;
   }
   return blips;
+}
+
+/** The blip that begins at a point, if one does. */
+function blipFrom(
+  points: Points,
+  first: number,
+  least: number,
+  reach: Milliseconds,
+  longest: number,
+): Blip | null {
+  const { count, rows, times, values } = points;
+  const before = rows[first - 1]!;
+  const value = values[before]!;
+  const here = values[rows[first]!]!;
+  const sign = Math.sign(here - value);
+  const interval = times[rows[first]!]! - times[before]!;
+  for (let after = first + 1; after <= first + longest && after < count; after++) {
+    const next = rows[after]!;
+    if (times[next]! - times[rows[after - 1]!]! > reach) return null;
+    // the first of them says no most often
+    const line = value + ((values[next]! - value) * interval) / (times[next]! - times[before]!);
+    if (sign * (here - line) <= least) continue;
+    const off = smallest(points, first - 1, after, sign);
+    if (off > least && Math.abs(values[next]! - value) <= RETURNS * off)
+      return { before: first - 1, first, last: after - 1, after };
+  }
+  return null;
 }
 
 /**

@@ -5,7 +5,7 @@ import { blipsOf, type Unrest, unrestOf } from './blips.js';
 import { type AuditInput, type Check, type Found, findingOn } from './check.js';
 import { counted, episodesIn } from './episodes.js';
 import { withoutHabits } from './habits.js';
-import { limitAt, tableFor } from './limits.js';
+import { tableFor } from './limits.js';
 import { judgement, lineAt, type Points, pointsOf, rowsAt, timeAt, valueAt } from './points.js';
 import { nameOf, QUANTITIES, unitOf } from './range.js';
 
@@ -55,7 +55,7 @@ function* shiftsOf(
   for (const { before, first, after } of blipsOf(
     points,
     cadence,
-    (interval) => limitAt(floor, interval),
+    { table: floor, share: 1, own: 0 },
     LONGEST,
   )) {
     for (let at = first; at < after; at++) {

@@ -27,6 +27,10 @@ const NEAR = { air_temperature: 3, relative_humidity: 6 } as const;
 const NEAREST = Math.max(NEAR.air_temperature, NEAR.relative_humidity);
 /** Vapour must come and go by this part of itself, whatever the log is used to. */
 const LEAST_VAPOUR = 0.2;
+/** Vapour follows humidity in proportion, and temperature by this part of itself a kelvin at most, in great cold. */
+const STEEPEST = 1 / 6;
+/** The two together must make this, or the vapour has moved by less: growth by a fifth of what comes of it is ln 1.2. */
+const LEAST_CHANGE = 0.18;
 /** And stand out of the log's own: robust standard deviations, and times what one reading in fifty does. */
 const SPREADS = 10;
 const SELDOM = 3;
@@ -132,9 +136,8 @@ function nextStriking({ count, rows, values, partners }: Points, from: number): 
     const partner = partners[row]!;
     const valueBefore = values[before]!;
     const partnerBefore = partners[before]!;
-    // vapour follows humidity in proportion, and temperature by 6 to 8 % a kelvin
-    const change = Math.abs(partner - partnerBefore) / (partner + 1) + Math.abs(value - valueBefore) / 12;
-    if (change > LEAST_VAPOUR / 2 || value === partner) return at;
+    const change = Math.abs(partner - partnerBefore) / partner + STEEPEST * Math.abs(value - valueBefore);
+    if (change > LEAST_CHANGE || value === partner) return at;
     if (Math.abs(value - partnerBefore) <= NEAREST && Math.abs(partner - valueBefore) <= NEAREST) return at;
     before = row;
   }

@@ -103,16 +103,26 @@ function stepSizes(points: Points, cadence: Milliseconds): Float64Array {
   return sizes;
 }
 
-function measured({ count, rows, times, values }: Points, reach: Milliseconds): Float64Array {
-  const stride = strideOver(count - 1);
-  const sizes = new Float64Array(Math.ceil(count / stride));
+function measured(points: Points, reach: Milliseconds): Float64Array {
+  const stride = strideOver(points.count - 1);
+  const found = new Float64Array(Math.ceil(points.count / stride));
+  return found.subarray(0, putSteps(points, reach, stride, found)).sort();
+}
+
+/** Sizes of every so many-th step, where the readings lie so near; how many. */
+function putSteps(
+  { count, rows, times, values }: Points,
+  reach: Milliseconds,
+  stride: number,
+  sizes: Float64Array,
+): number {
   let n = 0;
   for (let at = 1; at < count; at += stride) {
     const row = rows[at]!;
     const before = rows[at - 1]!;
     if (times[row]! - times[before]! <= reach) sizes[n++] = Math.abs(values[row]! - values[before]!);
   }
-  return sizes.subarray(0, n).sort();
+  return n;
 }
 
 /** Whether real air does this: see `method`. */

@@ -79,9 +79,7 @@ function* spikesOf(
   const bad = new Set<number>();
   // a site that states a limit means it
   const quiet = floor === tableFor('spike', quantity) ? QUIET : 1;
-  for (const blip of blipsOf(points, cadence, (interval) =>
-    Math.max(own, quiet * limitAt(floor, interval)),
-  )) {
+  for (const blip of blipsOf(points, cadence, { table: floor, share: quiet, own })) {
     if (isExplained(points, blip) || isSteam(points, blip, scatter)) continue;
     if (!isAlone(points, blip) && (isLasting(points, blip) || !isBeyond(points, blip, floor))) continue;
     const places = Array.from({ length: blip.after - blip.first }, (_, i) => blip.first + i);

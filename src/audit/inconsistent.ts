@@ -125,10 +125,11 @@ function strikingIn(points: Points): number[] {
 
 /**
  * The next point at which each value is near to what the other column said just before, or both values are the same
- * number, or the vapour may have moved. Nearly all points are passed over here; whether the other value can be used at
- * all is asked of those that are not.
+ * number, or the vapour may have come and gone. Nearly all points are passed over here; whether the other value can be
+ * used at all is asked of those that are not.
  */
-function nextStriking({ count, rows, values, partners }: Points, from: number): number {
+function nextStriking(points: Points, from: number): number {
+  const { count, rows, values, partners } = points;
   let before = rows[from - 1]!;
   for (let at = from; at < count; at++) {
     const row = rows[at]!;
@@ -136,18 +137,21 @@ function nextStriking({ count, rows, values, partners }: Points, from: number): 
     const partner = partners[row]!;
     const valueBefore = values[before]!;
     const partnerBefore = partners[before]!;
-    const change = Math.abs(partner - partnerBefore) / partner + STEEPEST * Math.abs(value - valueBefore);
-    if (change > LEAST_CHANGE || value === partner) return at;
+    if (value === partner) return at;
     if (Math.abs(value - partnerBefore) <= NEAREST && Math.abs(partner - valueBefore) <= NEAREST) return at;
+    const least = partner * (LEAST_CHANGE - STEEPEST * Math.abs(value - valueBefore));
+    if (Math.abs(partner - partnerBefore) > least && mayChangeAfter(points, at)) return at;
     before = row;
   }
   return count;
 }
 
-/** Whether the vapour is another than at the point before. */
-function isVapourMoved(points: Points, at: number): boolean {
-  const here = vapourAt(points, at);
-  return Math.abs(here - vapourAt(points, at - 1)) > LEAST_VAPOUR * here;
+/** Whether the vapour may be another at the point after this. */
+function mayChangeAfter({ rows, values, partners }: Points, at: number): boolean {
+  const row = rows[at]!;
+  const after = rows[at + 1]!;
+  const least = partners[row]! * (LEAST_CHANGE - STEEPEST * Math.abs(values[after]! - values[row]!));
+  return Math.abs(partners[after]! - partners[row]!) > least;
 }
 
 /** Points of which temperature and humidity stand in each other's place: those on the lesser side of each exchange. */
@@ -218,7 +222,7 @@ function strangersIn(points: Points, striking: readonly number[], reach: Millise
   const isMuch = (at: number, size: number) => size > LEAST_VAPOUR * vapourAt(points, at);
   const sizes = new Map<number, number>();
   for (const at of striking) {
-    if (at === count - 1 || !isVapourMoved(points, at)) continue;
+    if (at === count - 1) continue;
     // one that jumps by itself is a spike, or out of range
     const value = valueAt(points, at);
     const alone = Math.min(

@@ -1,7 +1,6 @@
 import { formatDuration } from '../calendar/print.js';
 import type { Confidence } from '../log/finding.js';
 import { Flag } from '../log/flag.js';
-import type { Range } from '../log/sensor.js';
 import { rowsWithin } from '../log/span.js';
 import { vapourPressure } from '../psychrometry/vapourPressure.js';
 import { HOUR, type Kelvin, type Milliseconds, type Percent } from '../units.js';
@@ -62,7 +61,7 @@ export const saturation: Check = {
   *run(input) {
     if (input.cadence === null) return;
     const points = pointsOf(input, 'relative_humidity');
-    const wet = stretchesOf(points, input.cadence, [WET, Infinity]);
+    const { wet, dry } = stretchesOf(points, input.cadence);
     const confidence = isDampPlace(points, wet) ? 'possible' : 'likely';
     const troubles = troublesOf(input, points, wet);
     yield* fewOf(
@@ -70,12 +69,10 @@ export const saturation: Check = {
       troubles.flatMap((trouble) => told(input, points, trouble, `${WET} % or more`, confidence)),
       (count) => `humidity stays at ${WET} % or more for days, ${count} times`,
     );
-    const dry = stretchesOf(points, input.cadence, [-Infinity, DRY]).filter(
-      (run) => lasts(points, run) >= LIMITS.saturation.dryDuration,
-    );
+    const long = dry.filter((run) => lasts(points, run) >= LIMITS.saturation.dryDuration);
     yield* fewOf(
       input,
-      dry.flatMap((run) => told(input, points, [run], `${DRY} % or less`, 'likely')),
+      long.flatMap((run) => told(input, points, [run], `${DRY} % or less`, 'likely')),
       (count) => `humidity stays at ${DRY} % or less for hours, ${count} times`,
     );
   },
@@ -84,25 +81,26 @@ export const saturation: Check = {
 const lasts = (points: Points, { first, last }: Run): Milliseconds =>
   timeAt(points, last) - timeAt(points, first);
 
-/** Stretches at a rail, over the moments in which it lets go. */
-function stretchesOf(points: Points, cadence: Milliseconds, rail: Range): Run[] {
-  const { times, rows } = points;
+/** Stretches at either rail, over the moments in which it lets go. */
+function stretchesOf(points: Points, cadence: Milliseconds): { readonly wet: Run[]; readonly dry: Run[] } {
   const reach = Math.max(LETS_GO, JOINS_CADENCES * cadence);
-  const stretches: { first: number; last: number }[] = [];
-  let open = { first: -1, last: -1 };
-  for (let at = nextWithin(points, 0, rail); at < points.count; at = nextWithin(points, at + 1, rail)) {
-    if (open.last < 0 || times[rows[at]!]! - times[rows[open.last]!]! > reach) {
-      open = { first: at, last: at };
-      stretches.push(open);
-    } else open.last = at;
+  const stretches = {
+    wet: [] as { first: number; last: number }[],
+    dry: [] as { first: number; last: number }[],
+  };
+  for (let at = nextAtRail(points, 0); at < points.count; at = nextAtRail(points, at + 1)) {
+    const own = valueAt(points, at) >= WET ? stretches.wet : stretches.dry;
+    const open = own.at(-1);
+    if (open !== undefined && timeAt(points, at) - timeAt(points, open.last) <= reach) open.last = at;
+    else own.push({ first: at, last: at });
   }
   return stretches;
 }
 
-function nextWithin({ count, rows, values }: Points, from: number, [least, greatest]: Range): number {
+function nextAtRail({ count, rows, values }: Points, from: number): number {
   for (let at = from; at < count; at++) {
     const value = values[rows[at]!]!;
-    if (value >= least && value <= greatest) return at;
+    if (value >= WET || value <= DRY) return at;
   }
   return count;
 }

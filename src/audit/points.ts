@@ -3,7 +3,7 @@ import { type Flags, flagsOf, type Log, type Measured, valuesOf } from '../log/l
 import type { Instant } from '../units.js';
 import type { AuditInput, Mark, RowNumbers } from './check.js';
 import type { Run } from './runs.js';
-import { differentRows, sameInstants } from './sameInstant.js';
+import { clearRows } from './sameInstant.js';
 
 /**
  * Values of a quantity in order of time, one per instant: what can be compared with what stands beside it. They stay in
@@ -64,32 +64,6 @@ function allOf({ log, flags }: AuditInput, quantity: Measured): Points {
     partners: valuesOf(log, other),
     partnerFlags: flagsOf(flags, other),
   };
-}
-
-const clear = new WeakMap<Log, Uint32Array>();
-
-/** The first row of each instant of which all readings say the same. */
-function clearRows(log: Log): Uint32Array {
-  const before = clear.get(log);
-  if (before !== undefined) return before;
-  const rows = new Uint32Array(log.length);
-  let count = 0;
-  let next = 0;
-  for (const instant of sameInstants(log)) {
-    count = putRows(rows, count, next, instant.from);
-    if (differentRows(log, instant).length === 1) rows[count++] = instant.from;
-    next = instant.to;
-  }
-  count = putRows(rows, count, next, log.length);
-  const found = rows.subarray(0, count);
-  clear.set(log, found);
-  return found;
-}
-
-function putRows(rows: Uint32Array, count: number, from: number, until: number): number {
-  let at = count;
-  for (let row = from; row < until; row++) rows[at++] = row;
-  return at;
 }
 
 /** The points with no worse flag, in memory of their own where others are among them. Missing values have a worse one. */

@@ -33,3 +33,29 @@ export function differentRows({ temperature, humidity }: Log, { from, to }: Same
   }
   return rows;
 }
+
+const clear = new WeakMap<Log, Uint32Array>();
+
+/** The first row of each instant of which all readings say the same; made once for every log, and not to be written to. */
+export function clearRows(log: Log): Uint32Array {
+  const before = clear.get(log);
+  if (before !== undefined) return before;
+  const rows = new Uint32Array(log.length);
+  let count = 0;
+  let next = 0;
+  for (const instant of sameInstants(log)) {
+    count = putRows(rows, count, next, instant.from);
+    if (differentRows(log, instant).length === 1) rows[count++] = instant.from;
+    next = instant.to;
+  }
+  count = putRows(rows, count, next, log.length);
+  const found = rows.subarray(0, count);
+  clear.set(log, found);
+  return found;
+}
+
+function putRows(rows: Uint32Array, count: number, from: number, until: number): number {
+  let at = count;
+  for (let row = from; row < until; row++) rows[at++] = row;
+  return at;
+}

@@ -1,6 +1,6 @@
 import type { Flagged } from '../audit/audit.js';
 import { submissionsOf } from '../audit/repeatSubmission.js';
-import { differentRows, isSame, type SameInstant, sameInstants } from '../audit/sameInstant.js';
+import { clearRows, differentRows, isSame, type SameInstant, sameInstants } from '../audit/sameInstant.js';
 import { Flag, isUsable } from '../log/flag.js';
 import { type Flags, type Log, pick, slice, take } from '../log/log.js';
 import type { Accuracy } from '../log/sensor.js';
@@ -40,7 +40,7 @@ export interface Dropped {
 export function clean(flagged: Flagged, accuracy: Accuracy, bad: BadPolicy = 'blank'): Cleaned {
   const { log } = flagged;
   const dropped = droppedRows(flagged, accuracy);
-  const kept = remaining(log.length, dropped);
+  const kept = remaining(log, dropped);
   const picked = dropped.length === 0 ? log : pick(log, kept);
   const flags: Flags =
     dropped.length === 0
@@ -124,11 +124,13 @@ function withMostValues(flags: Flags, rows: readonly number[]): number[] {
   return rows.filter((row) => usable(row) === most);
 }
 
-function remaining(length: number, dropped: readonly Dropped[]): Uint32Array {
-  const kept = new Uint32Array(length - dropped.length);
+function remaining(log: Log, dropped: readonly Dropped[]): Uint32Array {
+  // then each instant has one row, and the audit has a list of these
+  if (dropped.length === 0) return clearRows(log);
+  const kept = new Uint32Array(log.length - dropped.length);
   let at = 0;
   let next = 0;
-  for (let row = 0; row < length; row++) {
+  for (let row = 0; row < log.length; row++) {
     if (next < dropped.length && dropped[next]!.row === row) next++;
     else kept[at++] = row;
   }
@@ -137,6 +139,7 @@ function remaining(length: number, dropped: readonly Dropped[]): Uint32Array {
 
 /** @param isOurs whether the values may be written to */
 function blanked(values: Float64Array, flags: Uint8Array, bad: BadPolicy, isOurs: boolean): Float64Array {
+  if (!flags.includes(Flag.missing) && (bad === 'keep' || !flags.includes(Flag.bad))) return values;
   let left = isOurs ? values : null;
   for (let row = 0; row < values.length; row++) {
     const flag = flags[row]!;

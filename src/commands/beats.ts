@@ -3,7 +3,7 @@ import { InputError } from '../errors.js';
 import { type BeatFolder, beatFolder } from '../outages/beats.js';
 import type { Io } from '../present/io.js';
 import { type Progress, withProgress } from '../present/progress.js';
-import { type BeatInput, type BeatSource, readBeats } from '../reading/heartbeats.js';
+import { type BeatInput, type BeatListener, type BeatSource, readBeats } from '../reading/heartbeats.js';
 import { beatLoggerFromPath, STDIN, sourceName } from '../reading/source.js';
 import { heartbeatFilesOf } from '../site/files.js';
 import type { Instant, Milliseconds } from '../units.js';
@@ -78,17 +78,19 @@ async function taken(options: BeatOptions, intake: Intake, io: Io, progress: Pro
     }
     return folder;
   };
+  let last = -Infinity;
+  let name = '';
+  let folder: BeatFolder | null = null;
+  const onBeat: BeatListener = (logger, time, restarted, skipped) => {
+    if (time > last) last = time;
+    if (folder === null || logger !== name) [name, folder] = [logger, folderOf(logger)];
+    folder.take(time, restarted, skipped);
+  };
   for (const input of inputs) {
     progress(`reading ${sourceName(input.path)}`);
-    let last = -Infinity;
-    let name = '';
-    let folder: BeatFolder | null = null;
+    last = -Infinity;
     try {
-      const source = await readBeats(input, io.stdin, (logger, time, restarted, skipped) => {
-        if (time > last) last = time;
-        if (folder === null || logger !== name) [name, folder] = [logger, folderOf(logger)];
-        folder.take(time, restarted, skipped);
-      });
+      const source = await readBeats(input, io.stdin, onBeat);
       sources.push(source);
       lastBeats.push(last);
     } catch (error) {

@@ -1,8 +1,7 @@
 import { createHash } from 'node:crypto';
-import { createReadStream } from 'node:fs';
+import { statSync } from 'node:fs';
 import { resolve } from 'node:path';
-import { pipeline } from 'node:stream/promises';
-import { STDIN } from '../reading/source.js';
+import { piecesOf, STDIN } from '../reading/source.js';
 import type { PageInput } from '../report/page.js';
 
 /** What was read, with the SHA-256 of every file as it lies there; null where it cannot be had any more. */
@@ -17,7 +16,8 @@ export async function digestsOf(paths: readonly string[], cwd: string): Promise<
 async function digest(path: string): Promise<string | null> {
   const hash = createHash('sha256');
   try {
-    await pipeline(createReadStream(path), hash);
+    if (!statSync(path).isFile()) return null; // what came through a pipe is gone
+    for await (const piece of piecesOf(path)) hash.update(piece);
   } catch {
     return null; // that it could not be read is told elsewhere
   }

@@ -23,7 +23,11 @@ const WORTHWHILE = 10_000;
  */
 export function firstAlike({ temperature, humidity, length }: Values): Uint32Array {
   const first = new Uint32Array(length);
-  const met = new Uint32Array(length < WORTHWHILE ? 0 : ROWS * ROW); // row + 1 of the first, 0 where none
+  if (length < WORTHWHILE) {
+    for (let i = 0; i < length; i++) first[i] = i;
+    return first;
+  }
+  const met = new Uint32Array(ROWS * ROW); // row + 1 of the first, 0 where none
   for (let i = 0; i < length; i++) {
     first[i] = i;
     const t = Math.round(temperature[i]! * STEPS_PER_UNIT);

@@ -1,10 +1,11 @@
 import type { Audit } from '../audit/audit.js';
 import { displacedRows } from '../audit/disorder.js';
+import { QUANTITIES } from '../audit/range.js';
 import type { Cleaned } from '../cleaning/clean.js';
 import type { Rejection } from '../log/account.js';
 import type { CheckName } from '../log/finding.js';
 import { Flag, isUsable } from '../log/flag.js';
-import type { Log } from '../log/log.js';
+import { type Flags, flagsOf, type Log, valuesOf } from '../log/log.js';
 import type { Instant, Milliseconds } from '../units.js';
 
 /** What came with a row. */
@@ -42,46 +43,56 @@ export function arrivalsOf(
   around: Log,
   rejections: readonly Rejection[],
 ): Arrivals {
-  const columns = [
-    { values: log.temperature, flags: flags.temperature },
-    { values: log.humidity, flags: flags.humidity },
-  ].filter(({ values }) => values.some((value) => !Number.isNaN(value)));
+  const n = kept.length;
+  const time = new Float64Array(n);
+  for (let i = 0; i < n; i++) time[i] = log.time[kept[i]!]!;
+  const late = new Uint8Array(n);
+  const displaced = new Set(displacedRows(log, newestFirst, cadence));
+  if (displaced.size > 0) for (let i = 0; i < n; i++) if (displaced.has(kept[i]!)) late[i] = 1;
+  const powerOn = new Uint8Array(n);
+  for (let i = 0; i < n; i++) {
+    const row = kept[i]!;
+    if (log.temperature[row] === POWER_ON && !isUsable(flags.temperature[row]!)) powerOn[i] = 1;
+  }
+  const torn = new Uint16Array(n);
+  if (rejections.length > 0)
+    for (let i = 0; i + 1 < n; i++) torn[i] = tornBetween(log, kept[i]!, kept[i + 1]!, rejections);
+  const content = contentOf(log, flags, kept, stuckRows(marks));
+  return { cadence, time, content, late, powerOn, torn, ...neighbours(log, around) };
+}
+
+function stuckRows(marks: Audit['marks']): Set<number> {
   const stuck = new Set<number>();
   for (const { check, mark } of marks) {
     if (STUCK.has(check) && mark.flag === Flag.bad) for (const row of Array.from(mark.rows)) stuck.add(row);
   }
-  const displaced = new Set(displacedRows(log, newestFirst, cadence));
-  const n = kept.length;
-  const arrivals = {
-    time: new Float64Array(n),
-    content: new Uint8Array(n),
-    late: new Uint8Array(n),
-    powerOn: new Uint8Array(n),
-    torn: new Uint16Array(n),
-  };
-  for (let i = 0; i < n; i++) {
-    const row = kept[i]!;
-    arrivals.time[i] = log.time[row]!;
-    arrivals.content[i] = contentOf(row);
-    if (displaced.has(row)) arrivals.late[i] = 1;
-    if (log.temperature[row] === POWER_ON && !isUsable(flags.temperature[row]!)) arrivals.powerOn[i] = 1;
-    if (i + 1 < n) arrivals.torn[i] = tornBetween(log, row, kept[i + 1]!, rejections);
-  }
+  return stuck;
+}
 
-  function contentOf(row: number): Content {
-    const isNone = ({ values, flags }: (typeof columns)[number]) =>
-      flags[row] === Flag.missing || Number.isNaN(values[row]);
-    if (columns.length === 0 || columns.some(isNone)) return Content.none;
-    if (stuck.has(row)) return Content.stuck;
-    return columns.every(({ flags }) => isUsable(flags[row]!)) ? Content.usable : Content.unusable;
-  }
+/** What came with each of these rows: of several things the one that tells most of the sensor. */
+function contentOf(log: Log, flags: Flags, rows: Cleaned['kept'], stuck: ReadonlySet<number>): Uint8Array {
+  const columns = QUANTITIES.filter((quantity) =>
+    valuesOf(log, quantity).some((value) => !Number.isNaN(value)),
+  );
+  const content = new Uint8Array(rows.length).fill(columns.length === 0 ? Content.none : Content.usable);
+  for (const quantity of columns) lookAt(content, rows, valuesOf(log, quantity), flagsOf(flags, quantity));
+  if (stuck.size === 0) return content;
+  for (let i = 0; i < rows.length; i++)
+    if (content[i] !== Content.none && stuck.has(rows[i]!)) content[i] = Content.stuck;
+  return content;
+}
 
-  return { cadence, ...arrivals, ...neighbours(log, around) };
+function lookAt(content: Uint8Array, rows: Cleaned['kept'], values: Float64Array, flags: Uint8Array): void {
+  for (let i = 0; i < rows.length; i++) {
+    const row = rows[i]!;
+    if (flags[row] === Flag.missing || Number.isNaN(values[row]!)) content[i] = Content.none;
+    else if (content[i] === Content.usable && !isUsable(flags[row]!)) content[i] = Content.unusable;
+  }
 }
 
 /** Lines between two rows, as many of them as were rejected thereabouts. */
 function tornBetween(log: Log, row: number, next: number, rejections: readonly Rejection[]): number {
-  if (rejections.length === 0 || log.source[row] !== log.source[next]) return 0;
+  if (log.source[row] !== log.source[next]) return 0;
   const from = Math.min(log.line[row]!, log.line[next]!);
   const to = Math.max(log.line[row]!, log.line[next]!);
   if (to - from < 2) return 0;

@@ -409,7 +409,9 @@ function digitAt(bytes: Buffer, at: number): number {
 }
 
 function twoDigits(bytes: Buffer, at: number): number {
-  return digitAt(bytes, at) * 10 + digitAt(bytes, at + 1);
+  const tens = bytes[at]! - ZERO;
+  const ones = bytes[at + 1]! - ZERO;
+  return tens >= 0 && tens <= 9 && ones >= 0 && ones <= 9 ? tens * 10 + ones : NO_DIGIT;
 }
 
 /** With more decimals of a second than these, rounding may reach the next millisecond. */

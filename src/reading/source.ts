@@ -87,7 +87,7 @@ const AT_A_STRETCH = 64;
  * A regular file piece by piece, all of them in the same memory: fresh memory for each costs more than the reading.
  * It does not wait for each piece either, since waiting takes longer than the copy out of the system's cache.
  */
-async function* piecesOf(path: string): AsyncGenerator<Buffer> {
+export async function* piecesOf(path: string): AsyncGenerator<Buffer> {
   const file = openSync(path, 'r');
   try {
     const memory = Buffer.allocUnsafeSlow(CHUNK);

@@ -42,14 +42,11 @@ export async function runSiteCheck(
   // which of several was found is worth knowing
   if (options.quiet !== true && (file === undefined || options.verbose))
     say(io, `site file ${site.file} (${from})`);
-  const loggers = [];
-  for (const logger of site.loggers) {
-    loggers.push({
-      logger,
-      files: await filesOf(site, logger),
-      heartbeats: await heartbeatFilesOf(site, logger),
-    });
-  }
+  const loggers = site.loggers.map((logger) => ({
+    logger,
+    files: filesOf(site, logger),
+    heartbeats: heartbeatFilesOf(site, logger),
+  }));
   const checked = { site, loggers };
   const code = exitFor(siteRemarks(checked), options.failOn);
   if (options.quiet !== true || code !== Exit.done) {

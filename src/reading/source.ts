@@ -1,5 +1,4 @@
-import { closeSync, createReadStream, openSync, readSync } from 'node:fs';
-import { open, stat } from 'node:fs/promises';
+import { closeSync, createReadStream, openSync, readSync, statSync } from 'node:fs';
 import { basename } from 'node:path';
 import { setImmediate } from 'node:timers/promises';
 import { createGunzip } from 'node:zlib';
@@ -46,7 +45,7 @@ export interface Source {
 export async function openSource(path: string, stdin: AsyncIterable<unknown>): Promise<Source> {
   try {
     if (path === STDIN) return { pieces: withReasons(unpacked(stdin), path), size: null };
-    const { size, isPlain } = await lookInto(path);
+    const { size, isPlain } = lookInto(path);
     const pieces = isPlain ? piecesOf(path) : unpacked(createReadStream(path, { highWaterMark: CHUNK }));
     return { pieces: withReasons(pieces, path), size };
   } catch (error) {
@@ -58,21 +57,23 @@ export async function openSource(path: string, stdin: AsyncIterable<unknown>): P
 const MOST_PACKED = 1 / 40;
 
 /** How many bytes a file holds, unpacked, and whether it is a regular file that is not packed. */
-async function lookInto(path: string): Promise<{ size: number | null; isPlain: boolean }> {
-  const stats = await stat(path);
+function lookInto(path: string): { size: number | null; isPlain: boolean } {
+  const stats = statSync(path);
   if (stats.isDirectory()) {
     throw new InputError('this is a directory, not a log', { file: path }, 'name the files in it');
   }
   if (!stats.isFile()) return { size: null, isPlain: false };
-  const file = await open(path);
+  // a few bytes come sooner than word that they have come
+  const file = openSync(path, 'r');
   try {
-    const { bytesRead, buffer: head } = await file.read(Buffer.alloc(4), 0, 4, 0);
-    if (bytesRead < GZIP_MAGIC.length || !isPacked(head)) return { size: stats.size, isPlain: true };
+    const bytes = Buffer.alloc(4);
+    const length = readSync(file, bytes, 0, 4, 0);
+    if (length < GZIP_MAGIC.length || !isPacked(bytes)) return { size: stats.size, isPlain: true };
     // the last four bytes hold the size of what was packed, modulo 2^32 (RFC 1952, section 2.3.1)
-    const { buffer: tail } = await file.read(Buffer.alloc(4), 0, 4, Math.max(0, stats.size - 4));
-    return { size: Math.min(tail.readUInt32LE(), stats.size / MOST_PACKED), isPlain: false };
+    readSync(file, bytes, 0, 4, Math.max(0, stats.size - 4));
+    return { size: Math.min(bytes.readUInt32LE(), stats.size / MOST_PACKED), isPlain: false };
   } finally {
-    await file.close();
+    closeSync(file);
   }
 }
 

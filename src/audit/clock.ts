@@ -1,11 +1,12 @@
 import { formatDuration } from '../calendar/print.js';
 import { nextOff } from '../log/intervals.js';
+import { take } from '../log/log.js';
 import { ascendingOrder } from '../log/order.js';
 import { UNSET_METHOD } from '../reading/unsetClock.js';
 import { DAY, HOUR, type Milliseconds, SECOND } from '../units.js';
 import { type AuditInput, type Check, type Found, findingOn } from './check.js';
 import { clockDrift, DRIFT_METHOD } from './clockDrift.js';
-import { placesOf, rowsOf, runsStraight } from './disorder.js';
+import { crookedSources, placesOf, rowsOf } from './disorder.js';
 import { counted } from './episodes.js';
 import { isSame } from './sameInstant.js';
 import { rejectionFinding } from './unreadable.js';
@@ -100,13 +101,10 @@ function* told(
 /** The rows before and after each step back that share the time gone through twice, source by source. */
 function setBacks({ log, newestFirst }: AuditInput, cadence: Milliseconds): ClockEvent[] {
   const events: ClockEvent[] = [];
-  for (let source = 0; source < log.sources.length; source++) {
-    const rows = log.sources.length === 1 ? null : rowsOf(log, source);
-    const isNewestFirst = newestFirst[source] === true;
-    if (rows === null && runsStraight(log, isNewestFirst)) continue;
-    const order = ascendingOrder(placesOf(log, rows, isNewestFirst));
-    if (order === null) continue;
-    const inInput = rows === null ? order : order.map((place) => rows[place]!);
+  for (const source of crookedSources(log, newestFirst)) {
+    const rows = rowsOf(log, source);
+    const order = ascendingOrder(placesOf(log, rows, newestFirst[source] === true))!;
+    const inInput = take(rows, order, new Uint32Array(rows.length));
     for (let i = 1; i < inInput.length; i++) {
       const step = log.time[inInput[i - 1]!]! - log.time[inInput[i]!]!;
       if (step <= BACK * cadence || step > FURTHEST_BACK) continue;

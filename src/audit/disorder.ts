@@ -1,4 +1,4 @@
-import type { Log } from '../log/log.js';
+import { type Log, take } from '../log/log.js';
 import { ascendingOrder, outOfOrder } from '../log/order.js';
 import type { Milliseconds } from '../units.js';
 import { type Check, findingOn } from './check.js';
@@ -21,9 +21,8 @@ export function displacedRows(
   newestFirst: readonly boolean[],
   cadence: Milliseconds | null,
 ): Uint32Array {
-  if (log.sources.length === 1) return displacedIn(log, null, newestFirst[0] === true, cadence);
   const displaced: number[] = [];
-  for (let source = 0; source < log.sources.length; source++) {
+  for (const source of crookedSources(log, newestFirst)) {
     const rows = rowsOf(log, source);
     for (const stray of displacedIn(log, rows, newestFirst[source] === true, cadence))
       displaced.push(rows[stray]!);
@@ -31,18 +30,16 @@ export function displacedRows(
   return Uint32Array.from(displaced).sort();
 }
 
-/** @param rows those of one source, null for all of the log; the result counts within them */
+/** @param rows those of one source; the result counts within them */
 function displacedIn(
   log: Log,
-  rows: readonly number[] | null,
+  rows: Uint32Array,
   newestFirst: boolean,
   cadence: Milliseconds | null,
 ): Uint32Array {
-  if (rows === null && runsStraight(log, newestFirst)) return new Uint32Array(0);
   const places = placesOf(log, rows, newestFirst);
   const strays = outOfOrder(places);
-  if (strays.length === 0) return strays;
-  const time = rows === null ? log.time : Float64Array.from(rows, (row) => log.time[row]!);
+  const time = take(log.time, rows, new Float64Array(rows.length));
   const runaway = runaways(time, strays, cadence);
   const inInput = ascendingOrder(places)!;
   const displaced: number[] = [];
@@ -80,28 +77,35 @@ function runaways(
   return found;
 }
 
-export function rowsOf(log: Log, source: number): number[] {
-  const rows: number[] = [];
-  for (let row = 0; row < log.length; row++) if (log.source[row] === source) rows.push(row);
-  return rows;
+export function rowsOf({ source: sources, length }: Log, source: number): Uint32Array {
+  const rows = new Uint32Array(length);
+  let count = 0;
+  for (let row = 0; row < length; row++) if (sources[row] === source) rows[count++] = row;
+  return rows.slice(0, count);
 }
 
-/** Whether all lines of a log of one source stand in order of time, as nearly always: no column is made to see that. */
-export function runsStraight({ line, length }: Log, newestFirst: boolean): boolean {
-  for (let row = 1; row < length; row++)
-    if (newestFirst ? line[row]! > line[row - 1]! : line[row]! < line[row - 1]!) return false;
-  return true;
+/** The sources of which not all lines stand in order of time: nearly always none. No column is made to see that. */
+export function crookedSources(
+  { line, source, sources, length }: Log,
+  newestFirst: readonly boolean[],
+): number[] {
+  const last = new Uint32Array(sources.length); // lines count from 1
+  const directions = Int8Array.from(sources, (_, each) => (newestFirst[each] === true ? -1 : 1));
+  const crooked = new Set<number>();
+  for (let row = 0; row < length; row++) {
+    const own = source[row]!;
+    const before = last[own]!;
+    last[own] = line[row]!;
+    if (before > 0 && directions[own]! * (line[row]! - before) < 0) crooked.add(own);
+  }
+  return [...crooked].sort((a, b) => a - b);
 }
 
-/** Line numbers, counted in the direction in which the source runs. */
-export function placesOf(
-  { line, length }: Log,
-  rows: readonly number[] | null,
-  newestFirst: boolean,
-): Float64Array {
-  const places = new Float64Array(rows === null ? length : rows.length);
+/** Line numbers of these rows, counted in the direction in which the source runs. */
+export function placesOf({ line }: Log, rows: Uint32Array, newestFirst: boolean): Float64Array {
+  const places = new Float64Array(rows.length);
   const sign = newestFirst ? -1 : 1;
-  for (let i = 0; i < places.length; i++) places[i] = sign * line[rows === null ? i : rows[i]!]!;
+  for (let i = 0; i < places.length; i++) places[i] = sign * line[rows[i]!]!;
   return places;
 }
 

@@ -171,12 +171,14 @@ function exchangedIn(points: Points, striking: readonly number[], reach: Millise
       turns.push(at);
   }
   if (turns.length === 0) return [];
-  const sides: [number[], number[]] = [[], []];
-  for (let at = 0, turn = 0; at < count; at++) {
-    if (at === turns[turn]) turn++;
-    sides[turn % 2 === 0 ? 0 : 1].push(at);
-  }
-  return sides[1].length <= count / 2 ? sides[1] : sides[0];
+  const ends = [...turns, count];
+  const lengths = ends.map((end, turn) => end - (turns[turn - 1] ?? 0));
+  const exchanged = lengths.reduce((sum, length, turn) => sum + (turn % 2) * length, 0);
+  const lesser = exchanged <= count / 2 ? 1 : 0;
+  const places: number[] = [];
+  for (let turn = lesser; turn < ends.length; turn += 2)
+    for (let at = turns[turn - 1] ?? 0; at < ends[turn]!; at++) places.push(at);
+  return places;
 }
 
 /** @param side 1 where the columns are exchanged already, so that each holds the other quantity */

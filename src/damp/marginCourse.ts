@@ -270,9 +270,11 @@ function cross({ course, below, bounds }: Search, k: number, i: number): void {
 function lookInPieces({ course, below, bounds }: Search, i: number): void {
   const { levels } = course;
   const { timeConstant } = course.surface;
+  let pieces: readonly Piece[] = [];
   for (let k = 0; k < levels.length; k++) {
     const { line, above } = levels[k]!;
-    for (const { start, settled, end, value, slope, bend } of piecesFrom(course, line, i)) {
+    if (k === 0 || line !== levels[k - 1]!.line) pieces = piecesFrom(course, line, i);
+    for (const { start, settled, end, value, slope, bend } of pieces) {
       const count = belowZero(value - above, slope, bend, timeConstant, end - start, bounds);
       for (let b = 0; b < count; b += 2) {
         append(below[k]!, Math.max(start + bounds[b]!, settled), start + bounds[b + 1]!);

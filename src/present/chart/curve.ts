@@ -1,9 +1,8 @@
+import { scaleLinear } from 'd3-scale';
+import { line } from 'd3-shape';
 import type { TimeAxis } from '../../report/document.js';
 import { COLUMNS, PLOT_HEIGHT, STEPS } from './frame.js';
 import { reduced } from './reduced.js';
-
-const WIDTH = COLUMNS * STEPS;
-const HEIGHT = PLOT_HEIGHT * STEPS;
 
 /**
  * The path of a curve on the grid of `frame.ts`, in whole steps and relative ones, which takes half
@@ -12,29 +11,40 @@ const HEIGHT = PLOT_HEIGHT * STEPS;
  * @param y the value at the foot and at the head of the plot
  */
 export function curvePath(
-  series: { readonly time: Float64Array; readonly values: Float64Array },
-  axis: Pick<TimeAxis, 'from' | 'until'>,
+  { time, values }: { readonly time: Float64Array; readonly values: Float64Array },
+  axis: TimeAxis,
   [foot, head]: readonly [number, number],
 ): string {
-  const { time, values } = reduced(series.time, series.values, axis, COLUMNS);
-  const length = axis.until - axis.from;
+  const x = scaleLinear([axis.from, axis.until], [0, COLUMNS * STEPS]);
+  const y = scaleLinear([foot, head], [PLOT_HEIGHT * STEPS, 0]);
+  const few = reduced(time, values, axis, COLUMNS);
+  const pen = stepPen();
+  line<number>()
+    .defined((value) => !Number.isNaN(value))
+    .x((_, i) => x(few.time[i]!))
+    .y((value) => y(value))
+    .context(pen as never)(few.values);
+  return pen.path();
+}
+
+/** What d3 draws on: it turns places into whole steps from the place before. After `m` SVG takes pairs for lines. */
+function stepPen() {
   let path = '';
-  let points = 0; // of the stretch that is drawn
   let atX = 0;
   let atY = 0;
-  for (let i = 0; i < values.length; i++) {
-    if (Number.isNaN(values[i]!)) {
-      if (points === 1) path += 'z';
-      points = 0;
-      continue;
-    }
-    const x = Math.round(((time[i]! - axis.from) / length) * WIDTH);
-    const y = Math.round((1 - (values[i]! - foot) / (head - foot)) * HEIGHT);
-    // after `m` SVG takes pairs for lines; a minus parts numbers as well as a blank
-    path += `${points === 0 ? 'm' : ' '}${x - atX}${y < atY ? '' : ' '}${y - atY}`;
-    atX = x;
-    atY = y;
-    points++;
-  }
-  return points === 1 ? `${path}z` : path;
+  const step = (command: string, x: number, y: number) => {
+    const dx = Math.round(x) - atX;
+    const dy = Math.round(y) - atY;
+    atX += dx;
+    atY += dy;
+    path += `${command}${dx}${dy < 0 ? '' : ' '}${dy}`;
+  };
+  return {
+    moveTo: (x: number, y: number) => step('m', x, y),
+    lineTo: (x: number, y: number) => step(' ', x, y),
+    closePath: () => {
+      path += 'z';
+    },
+    path: () => path,
+  };
 }

@@ -8,6 +8,8 @@ export interface SampleRow {
   readonly line: number;
   readonly raw: ByteText;
   readonly cells: readonly ByteText[];
+  /** What each of them looks like. */
+  readonly looks: readonly CellLook[];
 }
 
 /** What kind of thing a cell holds, judged by itself alone. */
@@ -68,7 +70,7 @@ export function rowsOf(sample: ByteText, punctuation: Punctuation, most: number)
     if (rows.length < most && record.trouble === null) {
       const cells = cellsOf(record);
       if (cells.some((cell) => cell.trim() !== ''))
-        rows.push({ line: record.line, raw: record.raw(), cells });
+        rows.push({ line: record.line, raw: record.raw(), cells, looks: cells.map(lookOf) });
     }
   });
   scan.push(Number.isFinite(most) ? head(sample, punctuation.lineEnd, most) : sample, true);
@@ -100,24 +102,32 @@ export function cellsOf(record: LineRecord): ByteText[] {
 function scoreOf(rows: readonly SampleRow[]): number {
   let lines = 0;
   let known = 0;
-  for (const { cells } of rows) {
-    if (!isData(cells)) continue;
+  for (const { looks } of rows) {
+    if (!isData(looks)) continue;
     lines++;
-    known += cells.filter((cell) => lookOf(cell) !== 'text').length / cells.length;
+    known += shareKnown(looks);
   }
   return lines === 0 ? 0 : lines + known / (lines + 1);
 }
 
 /** Whether a line looks like a reading: a time stamp, and a number or a word for none beside it. */
-export function isData(cells: readonly ByteText[]): boolean {
+export function isData(looks: readonly CellLook[]): boolean {
   let stamps = 0;
   let values = 0;
-  for (const cell of cells) {
-    const look = lookOf(cell);
-    if (look === 'year-first' || look === 'numbered' || look === 'epoch') stamps++;
+  for (const look of looks) {
+    if (isStampLook(look)) stamps++;
     else if (look === 'number' || look === 'missing') values++;
   }
   return stamps > 0 && (values > 0 || stamps > 1);
+}
+
+export function isStampLook(look: CellLook): boolean {
+  return look === 'year-first' || look === 'numbered' || look === 'epoch';
+}
+
+/** How many of some cells are something known, as a share. */
+export function shareKnown(looks: readonly CellLook[]): number {
+  return looks.filter((look) => look !== 'text').length / looks.length;
 }
 
 const yearFirst = stampParser('year-first');
@@ -131,15 +141,15 @@ const EPOCH = /^\s*\d{9,19}([.,]\d+)?\s*$/;
 const PLAIN_NUMBER = /^-?\d{1,8}(?:\.\d+)?$/;
 
 /** A sample is looked at again and again, and its cells are alike: their looks are kept, so many at most. */
-const looks = new Map<ByteText, CellLook>();
+const knownLooks = new Map<ByteText, CellLook>();
 const MOST_LOOKS = 4096;
 
 export function lookOf(cell: ByteText): CellLook {
-  let look = looks.get(cell);
+  let look = knownLooks.get(cell);
   if (look === undefined) {
     look = lookedAt(cell);
-    if (looks.size >= MOST_LOOKS) looks.clear();
-    looks.set(cell, look);
+    if (knownLooks.size >= MOST_LOOKS) knownLooks.clear();
+    knownLooks.set(cell, look);
   }
   return look;
 }
@@ -180,10 +190,10 @@ const ENOUGH_MARKS = 1000;
 function decimalOf(rows: readonly SampleRow[], delimiter: string): DecimalMark {
   let commas = 0;
   let points = 0;
-  for (const { cells } of rows) {
-    for (const cell of cells) {
-      if (delimiter === ',' && !cell.includes(',')) continue;
-      if (lookOf(cell) !== 'number') continue;
+  for (const { cells, looks } of rows) {
+    for (let i = 0; i < cells.length; i++) {
+      const cell = cells[i]!;
+      if (looks[i] !== 'number' || (delimiter === ',' && !cell.includes(','))) continue;
       if (WITH_COMMA.test(cell)) commas++;
       else if (WITH_POINT.test(cell)) points++;
     }

@@ -2,7 +2,19 @@ import type { Zone } from '../calendar/zone.js';
 import { InputError } from '../errors.js';
 import type { LineAccount, RejectReason } from '../log/account.js';
 import type { Instant, Milliseconds, WallTime } from '../units.js';
-import { cellsOf, head, isFurniture, lookOf, partsAny, rowsOf, type SampleRow, textOf } from './dialect.js';
+import {
+  type CellLook,
+  cellsOf,
+  head,
+  isFurniture,
+  isStampLook,
+  lookOf,
+  partsAny,
+  rowsOf,
+  type SampleRow,
+  shareKnown,
+  textOf,
+} from './dialect.js';
 import { type ByteText, ENOUGH, type Encoding, encodingOf, toPlainBytes } from './encoding.js';
 import { lineFeed } from './lineFeed.js';
 import { findName, type NameTable, nameTable } from './nameTable.js';
@@ -158,9 +170,6 @@ const ROW_NUMBER = /^(?:(?:row|beat|heartbeat)?_?id|nr|no|number|seq|sequence|#)
 /** Numbers that are missing more often are left out by the export, not taken out of the table. */
 const ROUTINE = 0.01;
 
-const isStamp = (cell: ByteText) => ['year-first', 'numbered', 'epoch'].includes(lookOf(cell));
-const isClockCell = (cell: ByteText) => lookOf(cell) === 'clock';
-
 /** @returns null where more of the input is needed to tell day from month */
 function beatLayout(
   sample: ByteText,
@@ -172,7 +181,7 @@ function beatLayout(
   const cut = complete ? sample : sample.slice(0, sample.lastIndexOf('\n') + 1) || sample;
   const punctuation = punctuationOf(cut);
   const rowsAmong = (most: number) => (punctuation === null ? [] : rowsOf(cut, punctuation, most));
-  const beatsIn = (lines: readonly SampleRow[]) => lines.filter(({ cells }) => cells.some(isStamp));
+  const beatsIn = (lines: readonly SampleRow[]) => lines.filter(({ looks }) => looks.some(isStampLook));
   let rows = rowsAmong(JUDGED_LINES);
   let beats = beatsIn(rows);
   if (beats.length === 0) {
@@ -191,12 +200,12 @@ function beatLayout(
   const judged = beats.filter(({ cells }) => cells.length === width);
   const headings = headingsAbove(rows, judged[0]!, width, encoding);
   const meanings = headings.names.map(meaningOf);
-  const cellsIn = (column: number) => judged.slice(0, TRIAL_LINES).map(({ cells }) => cells[column]!);
+  const tried = judged.slice(0, TRIAL_LINES);
   const columns = headings.names.map((_, column) => column);
-  const mostly = (column: number, is: (cell: ByteText) => boolean) =>
-    cellsIn(column).filter(is).length > 0.8 * Math.min(judged.length, TRIAL_LINES);
+  const mostly = (column: number, is: (look: CellLook, cell: ByteText) => boolean) =>
+    tried.filter(({ looks, cells }) => is(looks[column]!, cells[column]!)).length > 0.8 * tried.length;
 
-  const stamped = columns.filter((column) => mostly(column, isStamp));
+  const stamped = columns.filter((column) => mostly(column, isStampLook));
   const [time] = stamped.toSorted((a, b) => rankOf(b) - rankOf(a) || a - b);
   if (time === undefined) throw new InputError('no column was found that holds the time', { file });
   function rankOf(column: number): number {
@@ -204,24 +213,24 @@ function beatLayout(
     const late = /creat|receiv|insert|upload|updat|import|logged/i.test(headings.names[column]!);
     return (role === 'time' || role === 'date' ? 2 : 0) - (late ? 1 : 0);
   }
-  const clock = mostly(time, (cell) => !cell.includes(':') && lookOf(cell) !== 'epoch')
-    ? columns.find((column) => mostly(column, isClockCell))
+  const clock = mostly(time, (look, cell) => look !== 'epoch' && !cell.includes(':'))
+    ? columns.find((column) => mostly(column, (look) => look === 'clock'))
     : undefined;
   const times = clock === undefined ? [time] : [time, clock];
   const stampsAmong = (most: number) =>
     rowsAmong(most).flatMap(({ cells }) => (cells.length === width ? [cells[time]!] : []));
   const style = styleOf(
-    judged.map(({ cells }) => cells[time]!),
+    judged.map(({ looks }) => looks[time]!),
     stampsAmong,
     complete,
     input.dateOrder,
-    { file, line: judged[0]!.line },
+    { file, line: judged[0]!.line, text: judged[0]!.cells[time]! },
   );
   if (style === null) return null;
   const free = columns.filter((column) => !stamped.includes(column) && column !== clock);
   const namesLogger = (column: number) =>
     meanings[column]!.role === 'logger' ||
-    (headings.text === null && mostly(column, (cell) => lookOf(cell) === 'text'));
+    (headings.text === null && mostly(column, (look) => look === 'text'));
   const id = free.find((column) => ROW_NUMBER.test(headings.names[column]!)) ?? null;
   const logger = free.find((column) => column !== id && namesLogger(column)) ?? null;
   return {
@@ -251,21 +260,17 @@ function punctuationOf(sample: ByteText): Punctuation | null {
     if (isWhole && !isParting) continue;
     isWhole ||= !isParting;
     const punctuation: Punctuation = { delimiter, escape: '"', lineEnd };
-    const beats = rowsOf(trial, punctuation, TRIAL_LINES).filter(({ cells }) => cells.some(isStamp));
+    const beats = rowsOf(trial, punctuation, TRIAL_LINES).filter(({ looks }) => looks.some(isStampLook));
     if (beats.length === 0) continue;
-    const known = beats.reduce((sum, { cells }) => sum + shareKnown(cells), 0) / beats.length;
+    const known = beats.reduce((sum, { looks }) => sum + shareKnown(looks), 0) / beats.length;
     // the blank within a stamp parts nothing
     const isParted = ({ raw, cells }: SampleRow) =>
-      cells.length > 1 && !(delimiter === ' ' && isStamp(raw.trim()));
+      cells.length > 1 && !(delimiter === ' ' && isStampLook(lookOf(raw.trim())));
     const parted = beats.filter(isParted).length / beats.length;
     const score = beats.length + 0.9 * known + 0.09 * parted;
     if (best === null || score > best.score) best = { punctuation, score };
   }
   return best?.punctuation ?? null;
-}
-
-function shareKnown(cells: readonly ByteText[]): number {
-  return cells.filter((cell) => lookOf(cell) !== 'text').length / cells.length;
 }
 
 function commonestWidth(rows: readonly SampleRow[]): number {
@@ -283,8 +288,8 @@ function headingsAbove(
   const above = rows
     .slice(0, rows.indexOf(first))
     .filter(
-      ({ raw, cells }) =>
-        cells.length === width && !isFurniture(raw) && cells.every((cell) => lookOf(cell) === 'text'),
+      ({ raw, looks }) =>
+        looks.length === width && !isFurniture(raw) && looks.every((look) => look === 'text'),
     );
   const header = above.at(-1);
   return header === undefined
@@ -293,13 +298,12 @@ function headingsAbove(
 }
 
 function styleOf(
-  stamps: readonly ByteText[],
+  looks: readonly CellLook[],
   stampsAmong: (most: number) => readonly ByteText[],
   complete: boolean,
   asked: DateOrder | null,
-  place: { readonly file: string; readonly line: number },
+  place: { readonly file: string; readonly line: number; readonly text: ByteText },
 ): StampStyle | null {
-  const looks = stamps.map(lookOf);
   const count = (look: string) => looks.filter((each) => each === look).length;
   if (count('year-first') >= Math.max(count('numbered'), count('epoch'))) return 'year-first';
   if (count('epoch') >= count('numbered')) return 'epoch';
@@ -310,7 +314,7 @@ function styleOf(
   if (!complete && order === 'none') return null;
   throw new InputError(
     'day and month of these dates cannot be told apart',
-    { ...place, text: stamps[0]! },
+    place,
     'say --date-order day-first or --date-order month-first',
   );
 }

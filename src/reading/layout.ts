@@ -1,6 +1,7 @@
 import { InputError } from '../errors.js';
 import type { Milliseconds } from '../units.js';
 import {
+  type CellLook,
   type Dialect,
   dialectOf,
   isData,
@@ -83,6 +84,7 @@ interface Column {
   readonly heading: string;
   readonly meaning: HeadingMeaning;
   readonly cells: readonly ByteText[];
+  readonly looks: readonly CellLook[];
   readonly shares: Shares;
 }
 
@@ -128,8 +130,9 @@ export function layoutOf(
   if (unitNames.length === width - 1 && headings[0] === '') unitNames.unshift('');
   const columns = headings.map((heading, index): Column => {
     const cells = judged.map((row) => row.cells[index]!);
+    const looks = judged.map((row) => row.looks[index]!);
     const meaning = meaningOf(unitNames[index] ? `${heading} [${unitNames[index]}]` : heading);
-    return { index, heading, meaning, cells, shares: sharesOf(cells) };
+    return { index, heading, meaning, cells, looks, shares: sharesOf(looks) };
   });
   const search = { columns, options, file, line: header?.line ?? null };
 
@@ -174,7 +177,7 @@ export function layoutOf(
 function firstData(rows: readonly SampleRow[]): SampleRow[] {
   const data: SampleRow[] = [];
   for (const row of rows) {
-    if (isData(row.cells)) data.push(row);
+    if (isData(row.looks)) data.push(row);
     if (data.length >= MOST_DATA) break;
   }
   return data;
@@ -217,9 +220,9 @@ function upToHeading(rows: readonly SampleRow[], readings: SampleRow[], encoding
   const next = rows
     .slice(from, until)
     .find(
-      ({ cells }) =>
+      ({ cells, looks }) =>
         cells.length > 1 &&
-        cells.every((cell) => cell.trim() === '' || lookOf(cell) === 'text') &&
+        cells.every((cell, i) => cell.trim() === '' || looks[i] === 'text') &&
         cells.some((cell) => ['time', 'date'].includes(meaningOf(textOf(cell, encoding)).role ?? '')),
     );
   return next === undefined ? readings : readings.filter(({ line }) => line < next.line);
@@ -237,7 +240,7 @@ function headerAmong(
     (row) =>
       !isFurniture(row.raw) &&
       row.cells.filter((cell) => cell.trim() !== '').length > 1 &&
-      row.cells.every((cell) => lookOf(cell) === 'text' || lookOf(cell) === 'missing'),
+      row.looks.every((look) => look === 'text' || look === 'missing'),
   );
   let header: SampleRow | null = null;
   let units: SampleRow | null = null;
@@ -275,7 +278,7 @@ function aligned(
   for (let i = 0; i < names.length; i++) {
     ways.push([...names.slice(0, i + 1), names[i]!, ...names.slice(i + 1)]);
   }
-  const columns = names.concat('').map((_, index) => sharesOf(rows.map(({ cells }) => cells[index]!)));
+  const columns = names.concat('').map((_, index) => sharesOf(rows.map(({ looks }) => looks[index]!)));
   let best = ways[0]!;
   let bestScore = -Infinity;
   ways.forEach((way, i) => {
@@ -329,11 +332,10 @@ interface Shares {
   readonly numbers: number;
 }
 
-function sharesOf(cells: readonly ByteText[]): Shares {
+function sharesOf(looks: readonly CellLook[]): Shares {
   const counts = { stamps: 0, clocks: 0, numbers: 0 };
   let all = 0;
-  for (const cell of cells) {
-    const look = lookOf(cell);
+  for (const look of looks) {
     if (look === 'missing') continue;
     all++;
     if (look === 'clock') counts.clocks++;
@@ -395,7 +397,10 @@ function timeColumns(search: Search): number[] {
     return parts.map((part) => named(search, part, '--time-column').index);
   }
   const stamped = columns.filter(({ shares }) => shares.stamps >= MOSTLY);
-  const dates = stamped.filter(({ cells }) => cells.filter(isDateCell).length > MOSTLY * cells.length);
+  const dates = stamped.filter(
+    ({ cells, looks }) =>
+      cells.filter((cell, i) => looks[i] !== 'epoch' && !cell.includes(':')).length > MOSTLY * cells.length,
+  );
   const clocks = columns.filter(({ shares }) => shares.clocks >= MOSTLY);
   const full = stamped.filter((column) => !dates.includes(column));
   const best = preferred(full);
@@ -412,8 +417,6 @@ function timeColumns(search: Search): number[] {
   if (days.length === 1) return [days[0]!.index];
   throw undecided(search, 'no column was found that holds the time', 'say which with --time-column');
 }
-
-const isDateCell = (cell: ByteText) => !cell.includes(':') && lookOf(cell) !== 'epoch';
 
 /** Of several columns of stamps the likeliest to be the time of the reading; several where nothing tells. */
 function preferred(columns: readonly Column[]): Column[] {
@@ -432,11 +435,11 @@ function loggerColumn(search: Search, time: readonly number[]): number | null {
   if (options.loggerColumn === 'none') return null;
   if (options.loggerColumn !== null) return named(search, options.loggerColumn, '--logger-column').index;
   const candidates = columns.filter(
-    ({ index, meaning, cells }) =>
+    ({ index, meaning, cells, looks }) =>
       meaning.role === 'logger' &&
       !time.includes(index) &&
       filledShare(cells) >= HALF &&
-      distinct(cells) <= mostNames(cells),
+      distinct(cells) <= mostNames(cells, looks),
   );
   return (
     (candidates.find(({ heading }) => /logger|device|sensor/i.test(heading)) ?? candidates[0])?.index ?? null
@@ -455,8 +458,8 @@ function filledShare(cells: readonly ByteText[]): number {
 const FEW_LOGGERS = 20;
 
 /** How many different names a column of loggers may hold: numbers with decimals are no names, mostly. */
-function mostNames(cells: readonly ByteText[]): number {
-  const measured = cells.some((cell) => lookOf(cell) === 'number' && /[.,]/.test(cell));
+function mostNames(cells: readonly ByteText[], looks: readonly CellLook[]): number {
+  const measured = cells.some((cell, i) => looks[i] === 'number' && /[.,]/.test(cell));
   return Math.max(measured ? 1 : FEW_LOGGERS, cells.length / 3);
 }
 
@@ -523,7 +526,7 @@ function pairColumns(search: Search, taken: ReadonlySet<number>): Pair[] {
 function withRole(columns: readonly Column[], role: 'temperature' | 'humidity'): Column[] {
   const found = columns.filter(({ meaning, shares }) => meaning.role === role && shares.stamps < MOSTLY);
   const fit = found.filter(
-    (column) => hasNumbers(column) || column.cells.every((cell) => lookOf(cell) === 'missing'),
+    (column) => hasNumbers(column) || column.looks.every((look) => look === 'missing'),
   );
   return fit.length > 0 ? fit : found;
 }
@@ -628,7 +631,7 @@ function styleOf(
   file: string,
 ): StampStyle | null {
   const stampOf = ({ cells }: SampleRow) => time.map((index) => cells[index]!).join(' ');
-  const looks = judged.map((row) => lookOf(stampOf(row)));
+  const looks = judged.map((row) => (time.length === 1 ? row.looks[time[0]!]! : lookOf(stampOf(row))));
   const count = (look: string) => looks.filter((each) => each === look).length;
   const numbered = count('numbered');
   if (count('year-first') >= Math.max(numbered, count('epoch'))) return 'year-first';
@@ -637,7 +640,7 @@ function styleOf(
   const first = judged[0]!;
   const orderIn = (rows: readonly SampleRow[]) =>
     dateOrderOf(
-      rows.filter(({ cells }) => cells.length === first.cells.length && isData(cells)).map(stampOf),
+      rows.filter(({ looks }) => looks.length === first.looks.length && isData(looks)).map(stampOf),
     );
   const early = orderIn(firstRows);
   const order = early === 'none' ? orderIn(allRows()) : early;

@@ -185,5 +185,6 @@ td.long{min-width:0}
 table{font-size:8pt}
 th,td{padding:.2rem .35rem}
 tr,.chart,.items>li,.facts>div,.days li{break-inside:avoid}
-h2,h3,figcaption,caption,summary{break-after:avoid}}
+h2,h3,figcaption,caption,summary{break-after:avoid}
+tbody tr:first-child{break-before:avoid}}
 `;

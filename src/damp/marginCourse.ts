@@ -150,22 +150,39 @@ function markBelow(
   until: number,
 ): void {
   const end = Math.min(until, codes.length - 1); // no step follows the last row
-  const highest = above[0]!;
   let before = from < end ? values[from]! - line[from]! : 0;
+  // The levels that the last clear step lay between: nearly always the next one does too.
+  let lower = Number.POSITIVE_INFINITY;
+  let upper = Number.NEGATIVE_INFINITY;
+  let code = 0;
   for (let i = from; i < end; i++) {
     const after = values[i + 1]! - line[i + 1]!;
     const stray = bulge[i]! + ROUNDING;
-    // Nearly all that is above the highest level ends here.
-    if (!(before - stray > highest && after - stray > highest)) {
-      for (let k = 0; k < above.length; k++) {
-        const level = above[k]!;
-        if (before + stray < level && after + stray < level) codes[i]! |= 1 << (first + k);
-        else if (!(before - stray > level && after - stray > level)) codes[i]! |= 1 << (first + k + CROSSED);
-        else break;
-      }
+    const least = Math.min(before, after) - stray;
+    const most = Math.max(before, after) + stray;
+    if (!(least > lower && most < upper)) {
+      const wholly = countAbove(above, most);
+      const partly = countAbove(above, least);
+      code = (bits(wholly) | ((bits(partly) ^ bits(wholly)) << CROSSED)) << first;
+      upper = wholly > 0 ? above[wholly - 1]! : Number.POSITIVE_INFINITY;
+      lower = partly < above.length ? above[partly]! : Number.NEGATIVE_INFINITY;
+      if (partly > wholly) upper = Number.NEGATIVE_INFINITY;
     }
+    codes[i]! |= code;
     before = after;
   }
+}
+
+/** How many levels, the highest first, lie above a margin; all of them where it is unknown. */
+function countAbove(above: readonly Kelvin[], margin: Kelvin): number {
+  let count = 0;
+  while (count < above.length && !(above[count]! <= margin)) count++;
+  return count;
+}
+
+/** So many bits from the lowest on. */
+function bits(count: number): number {
+  return (1 << count) - 1;
 }
 
 /** When both are known. */

@@ -104,10 +104,10 @@ export function condensationAt(
     points.subarray(first, end),
   ) as [Float64Array, Float64Array, Float64Array];
   const lines = [
-    { line: expected, above: [RATHER_NEAR, NEAR, ROUNDING] },
-    { line: highest, above: [ROUNDING] },
-    { line: lowest, above: [ROUNDING] },
-    { line: new Float64Array(end - first), above: [0] }, // freezing
+    { line: expected, above: Float64Array.of(RATHER_NEAR, NEAR, ROUNDING) },
+    { line: highest, above: Float64Array.of(ROUNDING) },
+    { line: lowest, above: Float64Array.of(ROUNDING) },
+    { line: new Float64Array(end - first), above: Float64Array.of(0) }, // freezing
   ];
   const course = marginCourse(
     time.subarray(first, end),

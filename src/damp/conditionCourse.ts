@@ -1,7 +1,7 @@
 import { nextGood } from '../log/bridging.js';
 import type { Instant, Milliseconds } from '../units.js';
 import type { Comparison } from './condition.js';
-import { append, type Intervals } from './intervals.js';
+import { append, type Intervals, noIntervals } from './intervals.js';
 import { belowZero, valueAt } from './relaxation.js';
 import type { SurfaceTemperature } from './surfaceTemperature.js';
 
@@ -94,7 +94,7 @@ export function minus(one: Course, other: Course): Course {
 
 /** When a course is known. */
 export function knownTime({ length, start, end }: Course): Intervals {
-  const known: Instant[] = [];
+  const known = noIntervals();
   for (let i = 0; i < length; i++) append(known, start[i]!, end[i]!);
   return known;
 }
@@ -111,7 +111,7 @@ export function timeThatHolds(course: Course, comparison: Comparison, limit: num
   const sign = comparison.startsWith('<') ? 1 : -1;
   const hair = comparison.endsWith('=') ? -HAIR : HAIR;
   const bounds = new Float64Array(4);
-  const held: Instant[] = [];
+  const held = noIntervals();
   for (let i = 0; i < length; i++) {
     const above = sign * (value[i]! - limit) + hair;
     const span = end[i]! - start[i]!;

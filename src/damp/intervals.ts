@@ -5,6 +5,13 @@ import type { Instant, Milliseconds } from '../units.js';
 /** Stretches of time in order, none touching the next: starts and ends in turn [ms since 1970 UTC]. */
 export type Intervals = readonly Instant[];
 
+/** None yet. What is appended are doubles: machine code for an array that is to hold them fits it from the start. */
+export function noIntervals(): Instant[] {
+  const none = [Number.NaN];
+  none.pop();
+  return none;
+}
+
 /** Adds [from, until), which starts no earlier than the last stretch; what touches becomes one, empty is nothing. */
 export function append(intervals: Instant[], from: Instant, until: Instant): void {
   if (!(until > from)) return;
@@ -15,7 +22,7 @@ export function append(intervals: Instant[], from: Instant, until: Instant): voi
 
 /** The time that lies in one and in the other. */
 export function both(one: Intervals, other: Intervals): Intervals {
-  const shared: Instant[] = [];
+  const shared = noIntervals();
   let i = 0;
   let j = 0;
   while (i < one.length && j < other.length) {
@@ -28,7 +35,7 @@ export function both(one: Intervals, other: Intervals): Intervals {
 
 /** The time that lies in one or the other. */
 export function either(one: Intervals, other: Intervals): Intervals {
-  const joined: Instant[] = [];
+  const joined = noIntervals();
   let i = 0;
   let j = 0;
   while (i < one.length || j < other.length) {

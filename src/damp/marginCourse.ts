@@ -1,7 +1,7 @@
 import { inBlocks } from '../log/blocks.js';
 import { nextGood } from '../log/bridging.js';
 import type { Instant, Kelvin, Milliseconds } from '../units.js';
-import { append, type Intervals } from './intervals.js';
+import { append, type Intervals, noIntervals } from './intervals.js';
 import { mayBeSmaller, noteAt, noteBetween, ROUNDING, type SmallestMargins } from './margin.js';
 import { belowZero } from './relaxation.js';
 import type { SurfaceTemperature } from './surfaceTemperature.js';
@@ -31,7 +31,7 @@ export interface Levels {
   /** Deposit points [°C], known where those of the course are. */
   readonly line: Float64Array;
   /** How far above that they lie [K], the highest first. */
-  readonly above: readonly Kelvin[];
+  readonly above: Float64Array;
 }
 
 interface Level {
@@ -59,7 +59,7 @@ export function marginCourse(
 ): MarginCourse {
   const rows = time.length;
   const levels = lines.flatMap(({ line, above }) =>
-    above.map((kelvins): Level => ({ line, above: kelvins })),
+    Array.from(above, (kelvins): Level => ({ line, above: kelvins })),
   );
   const course: MarginCourse = {
     time,
@@ -72,6 +72,7 @@ export function marginCourse(
   };
   inBlocks(rows, (from, until) => {
     lookBetween(course, bridge, from, until);
+    if (surface.timeConstant > 0) putBulges(course, from, until);
     let first = 0;
     for (const { line, above } of lines) {
       markBelow(course, line, above, first, from, until);
@@ -106,7 +107,6 @@ function lookBetween(course: MarginCourse, bridge: Milliseconds, from: number, u
     if (isEven) steps[i] = EVEN;
     else if (isJoined(course, bridge, i)) steps[i] = UNEVEN;
   }
-  if (timeConstant > 0) putBulges(course, from, end);
 }
 
 /** Whether row `i` and the next one with a deposit point are joined. */
@@ -122,7 +122,8 @@ function isJoined({ time, points }: MarginCourse, bridge: Milliseconds, i: numbe
  */
 function putBulges({ time, surface, bulge }: MarginCourse, from: number, until: number): void {
   const { values, towards, timeConstant } = surface;
-  for (let i = from; i < until; i++) {
+  const end = Math.min(until, time.length - 1);
+  for (let i = from; i < end; i++) {
     const share = (time[i + 1]! - time[i]!) / timeConstant;
     const bend = share * (values[i]! - towards[i]!) + towards[i + 1]! - towards[i]!;
     bulge[i] = (Math.abs(bend) * share) / 8;
@@ -144,7 +145,7 @@ function markUneven({ steps, codes }: MarginCourse, from: number, until: number)
 function markBelow(
   { surface: { values }, bulge, codes }: MarginCourse,
   line: Float64Array,
-  above: readonly Kelvin[],
+  above: Float64Array,
   first: number,
   from: number,
   until: number,
@@ -158,11 +159,12 @@ function markBelow(
   for (let i = from; i < end; i++) {
     const after = values[i + 1]! - line[i + 1]!;
     const stray = bulge[i]! + ROUNDING;
-    const least = Math.min(before, after) - stray;
-    const most = Math.max(before, after) + stray;
-    if (!(least > lower && most < upper)) {
-      const wholly = countAbove(above, most);
-      const partly = countAbove(above, least);
+    // Four comparisons take half the time of the lesser and the greater of the two.
+    const low = lower + stray;
+    const high = upper - stray;
+    if (!(before > low && after > low && before < high && after < high)) {
+      const wholly = countAbove(above, Math.max(before, after) + stray);
+      const partly = countAbove(above, Math.min(before, after) - stray);
       code = (bits(wholly) | ((bits(partly) ^ bits(wholly)) << CROSSED)) << first;
       upper = wholly > 0 ? above[wholly - 1]! : Number.POSITIVE_INFINITY;
       lower = partly < above.length ? above[partly]! : Number.NEGATIVE_INFINITY;
@@ -174,7 +176,7 @@ function markBelow(
 }
 
 /** How many levels, the highest first, lie above a margin; all of them where it is unknown. */
-function countAbove(above: readonly Kelvin[], margin: Kelvin): number {
+function countAbove(above: Float64Array, margin: Kelvin): number {
   let count = 0;
   while (count < above.length && !(above[count]! <= margin)) count++;
   return count;
@@ -188,7 +190,7 @@ function bits(count: number): number {
 /** When both are known. */
 export function knownTime(course: MarginCourse): Intervals {
   const { time, steps, points } = course;
-  const known: Instant[] = [];
+  const known = noIntervals();
   for (let i = 0; i < steps.length; i++) {
     if (steps[i] === EVEN) {
       const start = i;
@@ -204,7 +206,7 @@ export function knownTime(course: MarginCourse): Intervals {
 /** When they would be known, had the surface's model settled. */
 export function unsettledTime(course: MarginCourse): Intervals {
   const { steps, points } = course;
-  const unsettled: Instant[] = [];
+  const unsettled = noIntervals();
   for (let i = steps.indexOf(UNEVEN); i >= 0; i = steps.indexOf(UNEVEN, i + 1)) {
     for (const { start, settled } of piecesFrom(course, points, i)) append(unsettled, start, settled);
   }
@@ -220,7 +222,7 @@ export function timesBelow(course: MarginCourse): readonly Intervals[] {
   const { time, levels, codes } = course;
   const search: Search = {
     course,
-    below: levels.map((): Instant[] => []),
+    below: levels.map(noIntervals),
     since: new Float64Array(levels.length),
     open: 0,
     bounds: new Float64Array(4),

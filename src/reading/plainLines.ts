@@ -325,7 +325,8 @@ function numberAt(bytes: Buffer, from: number, mark: number, values: Float64Arra
   }
   if (digits === 0 || digits > EXACT_DIGITS) return -1;
   if (decimals > 0) value /= POWERS[decimals]!;
-  values[slot] = sign === DASH ? -value : value;
+  // a product, so that the first frost meets nothing that machine code was not made for
+  values[slot] = value * (sign === DASH ? -1 : 1);
   return at;
 }
 

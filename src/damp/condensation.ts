@@ -8,7 +8,7 @@ import type { Companion } from './companion.js';
 import { type DepositPoints, depositPoints, depositPointsFor } from './depositPoint.js';
 import { both, type Intervals, tallied } from './intervals.js';
 import { ROUNDING, smallestMargins } from './margin.js';
-import { knownTime, marginCourse, noteMargins, timesBelow, unsettledTime } from './marginCourse.js';
+import { knownTimes, marginCourse, noteMargins, timesBelow } from './marginCourse.js';
 import type { ModelledSurface } from './surface.js';
 import { rowsOf, type SurfaceTemperature, surfaceTemperature } from './surfaceTemperature.js';
 
@@ -107,7 +107,7 @@ export function condensationAt(
     { line: expected, above: Float64Array.of(RATHER_NEAR, NEAR, ROUNDING) },
     { line: highest, above: Float64Array.of(ROUNDING) },
     { line: lowest, above: Float64Array.of(ROUNDING) },
-    { line: new Float64Array(end - first), above: Float64Array.of(0) }, // freezing
+    { line: deposits.freezing.subarray(first, end), above: Float64Array.of(0) },
   ];
   const course = marginCourse(
     time.subarray(first, end),
@@ -117,9 +117,10 @@ export function condensationAt(
     bridge,
   );
   const [ratherNear, near, wet, maybeWet, surelyWet, frozen] = timesBelow(course) as SixTimes;
-  const times: WetTimes = { known: knownTime(course), wet };
-  const known = tallied(periods, times.known);
-  const unsettled = tallied(periods, unsettledTime(course));
+  const { known: knownTime, unsettled: unsettledTime } = knownTimes(course);
+  const times: WetTimes = { known: knownTime, wet };
+  const known = tallied(periods, knownTime);
+  const unsettled = tallied(periods, unsettledTime);
   const below3 = tallied(periods, ratherNear);
   const below1 = tallied(periods, near);
   const possible = tallied(periods, maybeWet);

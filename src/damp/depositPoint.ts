@@ -19,6 +19,8 @@ export interface DepositPoints {
   /** Relative to the surface as measured, lowest and highest for errors within accuracy [°C]. */
   readonly lowest: Float64Array;
   readonly highest: Float64Array;
+  /** 0 °C at every reading: below it the deposit is ice. */
+  readonly freezing: Float64Array;
   /** Vapour pressure of the air, without enhancement [hPa], worked out on the way. */
   readonly vapourPressure: Float64Array;
   /** See `firstAlike`. */
@@ -40,7 +42,7 @@ export function depositPoints(
   accuracy: Accuracy,
   formula: SaturationFormula = buck1996,
 ): DepositPoints {
-  const freezing = formula.ice(0);
+  const iceAtZero = formula.ice(0);
   const { temperature, humidity, length } = log;
   const expected = new Float64Array(length);
   const vapourPressure = new Float64Array(length);
@@ -51,14 +53,18 @@ export function depositPoints(
       if (like === i) {
         const pressure = (effectiveHumidity(humidity[i]!) / 100) * formula.water(temperature[i]!);
         vapourPressure[i] = pressure;
-        expected[i] = depositPoint(pressure, freezing, formula);
+        expected[i] = depositPoint(pressure, iceAtZero, formula);
       } else {
         vapourPressure[i] = vapourPressure[like]!;
         expected[i] = expected[like]!;
       }
     }
   });
-  return withErrors(log, { expected, vapourPressure, first, accuracy, formula }, FOLLOWING);
+  return withErrors(
+    log,
+    { expected, freezing: new Float64Array(length), vapourPressure, first, accuracy, formula },
+    FOLLOWING,
+  );
 }
 
 /**
@@ -112,7 +118,7 @@ function cornerPoints(
   offset: Kelvin,
 ): Float64Array {
   const [coldest, hottest] = formula.waterRange;
-  const freezing = formula.ice(0);
+  const iceAtZero = formula.ice(0);
   const points = new Float64Array(length);
   inBlocks(length, (from, until) => {
     for (let i = from; i < until; i++) {
@@ -122,7 +128,7 @@ function cornerPoints(
       else {
         const t = Math.min(Math.max(temperature[i]! + dT, coldest), hottest);
         const u = Math.min(Math.max(humidity[i]! + dU, 0), 100);
-        points[i] = depositPoint((u / 100) * formula.water(t), freezing, formula) + offset;
+        points[i] = depositPoint((u / 100) * formula.water(t), iceAtZero, formula) + offset;
       }
     }
   });
@@ -137,12 +143,12 @@ export function depositPointsFor(surface: ModelledSurface, log: Log, deposits: D
 
 /**
  * @param pressure vapour pressure [hPa]
- * @param freezing saturation pressure over ice at 0 °C [hPa]
+ * @param iceAtZero saturation pressure over ice at 0 °C [hPa]
  */
-function depositPoint(pressure: number, freezing: number, formula: SaturationFormula): Celsius {
+function depositPoint(pressure: number, iceAtZero: number, formula: SaturationFormula): Celsius {
   if (Number.isNaN(pressure)) return Number.NaN;
   // The formulas over water and ice meet a millikelvin beside 0 °C; no deposit point falls between them.
-  if (pressure >= freezing) return Math.max(formula.dewPoint(pressure), 0);
+  if (pressure >= iceAtZero) return Math.max(formula.dewPoint(pressure), 0);
   const frostPoint = formula.frostPoint(pressure);
   return Number.isNaN(frostPoint) ? formula.iceRange[0] : frostPoint;
 }

@@ -187,30 +187,29 @@ function bits(count: number): number {
   return (1 << count) - 1;
 }
 
-/** When both are known. */
-export function knownTime(course: MarginCourse): Intervals {
-  const { time, steps, points } = course;
+/** When both are known, and when they would be, had the surface's model settled. */
+export function knownTimes(course: MarginCourse): {
+  readonly known: Intervals;
+  readonly unsettled: Intervals;
+} {
+  const { time, steps } = course;
   const known = noIntervals();
+  const unsettled = noIntervals();
   for (let i = 0; i < steps.length; i++) {
     if (steps[i] === EVEN) {
       const start = i;
       while (steps[i + 1] === EVEN) i++;
       append(known, time[start]!, time[i + 1]!);
-    } else if (steps[i] === UNEVEN) {
-      for (const { settled, end } of piecesFrom(course, points, i)) append(known, settled, end);
-    }
+    } else if (steps[i] === UNEVEN) addPieces(course, i, known, unsettled);
   }
-  return known;
+  return { known, unsettled };
 }
 
-/** When they would be known, had the surface's model settled. */
-export function unsettledTime(course: MarginCourse): Intervals {
-  const { steps, points } = course;
-  const unsettled = noIntervals();
-  for (let i = steps.indexOf(UNEVEN); i >= 0; i = steps.indexOf(UNEVEN, i + 1)) {
-    for (const { start, settled } of piecesFrom(course, points, i)) append(unsettled, start, settled);
+function addPieces(course: MarginCourse, i: number, known: Instant[], unsettled: Instant[]): void {
+  for (const { start, settled, end } of piecesFrom(course, course.points, i)) {
+    append(unsettled, start, settled);
+    append(known, settled, end);
   }
-  return unsettled;
 }
 
 /**

@@ -51,10 +51,10 @@ export function belowZero(
   let count = 0;
   if (start < 0) bounds[count++] = 0;
   if (start < 0 !== extreme < 0) {
-    bounds[count++] = zeroBetween(0, turns ? turn : length, start, slope, bend, timeConstant, extreme < 0);
+    bounds[count++] = zeroBetween(0, turns ? turn : length, start, extreme, start, slope, bend, timeConstant);
   }
   if (extreme < 0 !== end < 0) {
-    bounds[count++] = zeroBetween(turn, length, start, slope, bend, timeConstant, end < 0);
+    bounds[count++] = zeroBetween(turn, length, extreme, end, start, slope, bend, timeConstant);
   }
   if (end < 0) bounds[count++] = length;
   return count;
@@ -65,26 +65,32 @@ const CLOSE_ENOUGH: Milliseconds = 0.01;
 /** Bisection alone gets from three hours down to that in 30 steps. */
 const STEPS = 60;
 
-/** The one zero between `low` and `high`: Newton, or bisection where that would leave the bracket. */
+/**
+ * The one zero between `low` and `high`, where the course has the values `first` and `last`: Newton from where the
+ * chord has it, or bisection where that would leave the bracket.
+ */
 function zeroBetween(
   low: Milliseconds,
   high: Milliseconds,
+  first: number,
+  last: number,
   start: number,
   slope: number,
   bend: number,
   timeConstant: Milliseconds,
-  falling: boolean,
 ): Milliseconds {
   if (bend === 0) return Math.round(-start / slope);
+  const falling = last < 0;
   let [before, after] = [low, high];
-  let t = (low + high) / 2;
+  let t = low + (high - low) * (first / (first - last));
   for (let step = 0; step < STEPS; step++) {
-    const value = valueAt(t, start, slope, bend, timeConstant);
+    const decay = Math.expm1(-t / timeConstant);
+    const value = start + slope * t + bend * decay; // `valueAt`
     if (value < 0 === falling) after = t;
     else before = t;
-    const gradient = slope - (bend / timeConstant) * Math.exp(-t / timeConstant);
+    const gradient = slope - (bend / timeConstant) * (1 + decay);
     const newton = t - value / gradient;
-    const next = newton > before && newton < after ? newton : (before + after) / 2;
+    const next = newton >= before && newton <= after ? newton : (before + after) / 2;
     const moved = Math.abs(next - t);
     t = next;
     if (moved < CLOSE_ENOUGH) break;

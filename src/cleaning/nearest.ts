@@ -1,7 +1,8 @@
 import { isUsable } from '../log/flag.js';
 import type { Flags, Log } from '../log/log.js';
 import type { Accuracy } from '../log/sensor.js';
-import { HOUR, type Milliseconds } from '../units.js';
+import { firstFrom } from '../log/span.js';
+import { HOUR, type Instant, type Milliseconds } from '../units.js';
 
 /**
  * No further off are neighbours looked for, the most that two readings are ever joined over: so a window with
@@ -58,42 +59,56 @@ function off(value: number, flag: number, from: number, unit: number): number {
  * values on one side only, the nearest of them; or NaN. Values out of reach do not count.
  */
 function courseOf(time: Float64Array, values: Float64Array, flags: Uint8Array): (at: number) => number {
-  const anchors = anchorsOf(time, values, flags);
-  const { length } = anchors;
   return (at) => {
-    let low = 0; // the first anchor not before the instant
-    let high = length;
-    while (low < high) {
-      const middle = (low + high) >> 1;
-      if (time[anchors[middle]!]! < at) low = middle + 1;
-      else high = middle;
-    }
-    const within = (anchor: number | undefined) =>
-      anchor !== undefined && Math.abs(time[anchor]! - at) <= REACH ? anchor : undefined;
-    const before = within(anchors[low - 1]);
-    const after = within(anchors[low < length && time[anchors[low]!] === at ? low + 1 : low]);
-    if (before === undefined) return after === undefined ? NaN : values[after]!;
-    if (after === undefined) return values[before]!;
+    const here = firstFrom(time, at);
+    const before = anchorBefore(time, values, flags, here, at);
+    const after = anchorBehind(time, values, flags, here, at);
+    if (before < 0) return after < 0 ? Number.NaN : values[after]!;
+    if (after < 0) return values[before]!;
     const share = (at - time[before]!) / (time[after]! - time[before]!);
     return values[before]! + share * (values[after]! - values[before]!);
   };
 }
 
-/** One row for each instant of which the usable values are all the same. */
-function anchorsOf(time: Float64Array, values: Float64Array, flags: Uint8Array): Uint32Array {
-  const anchors = new Uint32Array(values.length);
-  let count = 0;
-  for (let from = 0; from < values.length; ) {
-    let anchor = -1;
-    let several = false;
-    let to = from;
-    for (; time[to] === time[from]; to++) {
-      if (Number.isNaN(values[to]) || !isUsable(flags[to]!)) continue;
-      if (anchor < 0) anchor = to;
-      else if (values[to] !== values[anchor]) several = true;
-    }
-    if (anchor >= 0 && !several) anchors[count++] = anchor;
-    from = to;
+// An anchor is a row of an instant at which all usable values are the same. -1 stands for none within reach.
+
+function anchorBefore(
+  time: Float64Array,
+  values: Float64Array,
+  flags: Uint8Array,
+  here: number,
+  at: Instant,
+): number {
+  for (let from = here, to = here; to > 0 && at - time[to - 1]! <= REACH; to = from) {
+    while (from > 0 && time[from - 1] === time[to - 1]) from--;
+    const anchor = anchorIn(values, flags, from, to);
+    if (anchor >= 0) return anchor;
   }
-  return anchors.subarray(0, count);
+  return -1;
+}
+
+function anchorBehind(
+  time: Float64Array,
+  values: Float64Array,
+  flags: Uint8Array,
+  here: number,
+  at: Instant,
+): number {
+  for (let from = here, to = here; from < time.length && time[from]! - at <= REACH; from = to) {
+    while (to < time.length && time[to] === time[from]) to++;
+    const anchor = time[from] === at ? -1 : anchorIn(values, flags, from, to);
+    if (anchor >= 0) return anchor;
+  }
+  return -1;
+}
+
+/** @param from, to the rows of one instant */
+function anchorIn(values: Float64Array, flags: Uint8Array, from: number, to: number): number {
+  let anchor = -1;
+  for (let row = from; row < to; row++) {
+    if (Number.isNaN(values[row]!) || !isUsable(flags[row]!)) continue;
+    if (anchor >= 0 && values[row] !== values[anchor]) return -1;
+    if (anchor < 0) anchor = row;
+  }
+  return anchor;
 }

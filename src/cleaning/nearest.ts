@@ -18,8 +18,8 @@ const REACH: Milliseconds = 3 * HOUR;
  * @returns for rows of one instant, all with as many usable values, the row that is to stay
  */
 export function nearestIn(log: Log, flags: Flags, unit: Accuracy): (rows: readonly number[]) => number {
-  const temperature = courseOf(log.time, log.temperature, flags.temperature);
-  const humidity = courseOf(log.time, log.humidity, flags.humidity);
+  const temperature = courseOf({ time: log.time, values: log.temperature, flags: flags.temperature });
+  const humidity = courseOf({ time: log.time, values: log.humidity, flags: flags.humidity });
   return (rows) => {
     const at = log.time[rows[0]!]!;
     const [warmth, damp] = [temperature(at), humidity(at)];
@@ -54,15 +54,23 @@ function off(value: number, flag: number, from: number, unit: number): number {
   return Math.abs(value - from) / (unit > 0 ? unit : 1);
 }
 
+/** One quantity of a log. */
+interface Column {
+  readonly time: Float64Array;
+  readonly values: Float64Array;
+  readonly flags: Uint8Array;
+}
+
 /**
  * The line between the usable values around an instant: its value there; where there are usable
  * values on one side only, the nearest of them; or NaN. Values out of reach do not count.
  */
-function courseOf(time: Float64Array, values: Float64Array, flags: Uint8Array): (at: number) => number {
+function courseOf(column: Column): (at: Instant) => number {
+  const { time, values } = column;
   return (at) => {
     const here = firstFrom(time, at);
-    const before = anchorBefore(time, values, flags, here, at);
-    const after = anchorBehind(time, values, flags, here, at);
+    const before = anchorBefore(column, here, at);
+    const after = anchorBehind(column, here, at);
     if (before < 0) return after < 0 ? Number.NaN : values[after]!;
     if (after < 0) return values[before]!;
     const share = (at - time[before]!) / (time[after]! - time[before]!);
@@ -72,38 +80,28 @@ function courseOf(time: Float64Array, values: Float64Array, flags: Uint8Array): 
 
 // An anchor is a row of an instant at which all usable values are the same. -1 stands for none within reach.
 
-function anchorBefore(
-  time: Float64Array,
-  values: Float64Array,
-  flags: Uint8Array,
-  here: number,
-  at: Instant,
-): number {
+function anchorBefore(column: Column, here: number, at: Instant): number {
+  const { time } = column;
   for (let from = here, to = here; to > 0 && at - time[to - 1]! <= REACH; to = from) {
     while (from > 0 && time[from - 1] === time[to - 1]) from--;
-    const anchor = anchorIn(values, flags, from, to);
+    const anchor = anchorIn(column, from, to);
     if (anchor >= 0) return anchor;
   }
   return -1;
 }
 
-function anchorBehind(
-  time: Float64Array,
-  values: Float64Array,
-  flags: Uint8Array,
-  here: number,
-  at: Instant,
-): number {
+function anchorBehind(column: Column, here: number, at: Instant): number {
+  const { time } = column;
   for (let from = here, to = here; from < time.length && time[from]! - at <= REACH; from = to) {
     while (to < time.length && time[to] === time[from]) to++;
-    const anchor = time[from] === at ? -1 : anchorIn(values, flags, from, to);
+    const anchor = time[from] === at ? -1 : anchorIn(column, from, to);
     if (anchor >= 0) return anchor;
   }
   return -1;
 }
 
 /** @param from, to the rows of one instant */
-function anchorIn(values: Float64Array, flags: Uint8Array, from: number, to: number): number {
+function anchorIn({ values, flags }: Column, from: number, to: number): number {
   let anchor = -1;
   for (let row = from; row < to; row++) {
     if (Number.isNaN(values[row]!) || !isUsable(flags[row]!)) continue;

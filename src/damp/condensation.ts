@@ -75,7 +75,7 @@ export function condensation(
   { bridge, accuracy, formula, companion }: CondensationOptions,
 ): readonly CondensationSummary[] {
   const temperature = surfaceTemperature(log, surface, bridge, companion);
-  const ends = depositPointsFor(surface, log, depositPoints(log, accuracy, formula));
+  const ends = depositPointsFor(surface, depositPoints(log, accuracy, formula));
   return condensationAt(log.time, temperature, ends, periods, bridge).summaries;
 }
 
@@ -100,18 +100,18 @@ export function condensationAt(
   bridge: Milliseconds,
 ): Condensation {
   const { first, end } = rowsTelling(time, periods, bridge);
-  const [lowest, expected, highest] = [deposits.lowest, deposits.expected, deposits.highest].map((points) =>
-    points.subarray(first, end),
-  ) as [Float64Array, Float64Array, Float64Array];
+  const { pairs, lowest, expected, highest } = deposits;
   const lines = [
     { line: expected, above: Float64Array.of(RATHER_NEAR, NEAR, ROUNDING) },
     { line: highest, above: Float64Array.of(ROUNDING) },
     { line: lowest, above: Float64Array.of(ROUNDING) },
-    { line: deposits.freezing.subarray(first, end), above: Float64Array.of(0) },
+    // 0 °C: below it the deposit is ice
+    { line: new Float64Array(expected.length), above: Float64Array.of(0) },
   ];
   const course = marginCourse(
     time.subarray(first, end),
     rowsOf(temperature, first, end),
+    pairs.of.subarray(first, end),
     expected,
     lines,
     bridge,

@@ -1,5 +1,6 @@
 import { InputError } from '../errors.js';
 import type { Log } from '../log/log.js';
+import { columnOf } from '../log/pairs.js';
 import type { Accuracy } from '../log/sensor.js';
 import type { AirModel } from '../psychrometry/airModel.js';
 import { quantities, type Trend } from '../psychrometry/quantities.js';
@@ -189,8 +190,9 @@ function surfaceEvaluator(
   return {
     station,
     at(errors) {
-      const { expected } = depositPoints(offBy(log, errors), { temperature: 0, humidity: 0 }, model.formula);
-      return minus(surfaceAt(errors), lineCourse(log.time, expected, bridge));
+      const exact: Accuracy = { temperature: 0, humidity: 0 };
+      const { pairs, expected } = depositPoints(offBy(log, errors), exact, model.formula);
+      return minus(surfaceAt(errors), lineCourse(log.time, columnOf(pairs, expected), bridge));
     },
     extremes: marginExtremes(shared, own, accuracy),
     own,

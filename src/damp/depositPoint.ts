@@ -1,6 +1,5 @@
-import { firstAlike } from '../log/alike.js';
-import { inBlocks } from '../log/blocks.js';
 import type { Log } from '../log/log.js';
+import { type Pairs, pairsOf, tableOf } from '../log/pairs.js';
 import type { Accuracy } from '../log/sensor.js';
 import { buck1996 } from '../psychrometry/buck1996.js';
 import { effectiveHumidity } from '../psychrometry/relativeHumidity.js';
@@ -10,21 +9,19 @@ import { type ErrorShare, errorShareOf, FOLLOWING } from './errorShare.js';
 import type { ModelledSurface } from './surface.js';
 
 /**
- * Per reading the temperature at which the air deposits water: its dew point, or below 0 °C, where the
- * deposit is ice, its frost point. NaN, in all three alike, where temperature or humidity is missing.
+ * The temperature at which the air deposits water, by the number of the pair that a reading carries: its dew point, or
+ * below 0 °C, where the deposit is ice, its frost point. NaN, in all three alike, where temperature or humidity is
+ * missing.
  */
 export interface DepositPoints {
+  readonly pairs: Pairs;
   /** As measured [°C]. */
   readonly expected: Float64Array;
   /** Relative to the surface as measured, lowest and highest for errors within accuracy [°C]. */
   readonly lowest: Float64Array;
   readonly highest: Float64Array;
-  /** 0 °C at every reading: below it the deposit is ice. */
-  readonly freezing: Float64Array;
   /** Vapour pressure of the air, without enhancement [hPa], worked out on the way. */
   readonly vapourPressure: Float64Array;
-  /** See `firstAlike`. */
-  readonly first: Uint32Array;
   /** What they were made with. */
   readonly accuracy: Accuracy;
   readonly formula: SaturationFormula;
@@ -43,28 +40,10 @@ export function depositPoints(
   formula: SaturationFormula = buck1996,
 ): DepositPoints {
   const iceAtZero = formula.ice(0);
-  const { temperature, humidity, length } = log;
-  const expected = new Float64Array(length);
-  const vapourPressure = new Float64Array(length);
-  const first = firstAlike(log);
-  inBlocks(length, (from, until) => {
-    for (let i = from; i < until; i++) {
-      const like = first[i]!;
-      if (like === i) {
-        const pressure = (effectiveHumidity(humidity[i]!) / 100) * formula.water(temperature[i]!);
-        vapourPressure[i] = pressure;
-        expected[i] = depositPoint(pressure, iceAtZero, formula);
-      } else {
-        vapourPressure[i] = vapourPressure[like]!;
-        expected[i] = expected[like]!;
-      }
-    }
-  });
-  return withErrors(
-    log,
-    { expected, freezing: new Float64Array(length), vapourPressure, first, accuracy, formula },
-    FOLLOWING,
-  );
+  const pairs = pairsOf(log);
+  const vapourPressure = tableOf(pairs, (t, u) => (effectiveHumidity(u) / 100) * formula.water(t));
+  const expected = vapourPressure.map((pressure) => depositPoint(pressure, iceAtZero, formula));
+  return withErrors({ pairs, expected, vapourPressure, accuracy, formula }, FOLLOWING);
 }
 
 /**
@@ -88,20 +67,19 @@ export function depositPoints(
  * passes 0 °C, at which its slope steps, by up to a fortieth of aT (computed for −35 to 50 °C, 10 to 100 %).
  */
 export function withErrors(
-  log: Log,
   deposits: Omit<DepositPoints, 'lowest' | 'highest'>,
   { shared, own }: ErrorShare,
 ): DepositPoints {
   const { expected, accuracy } = deposits;
   const { temperature: aT, humidity: aU } = accuracy;
-  const least = (dT: Kelvin) => cornerPoints(log, deposits, dT, -aU, -shared * dT - own);
-  const greatest = (dT: Kelvin) => cornerPoints(log, deposits, dT, aU, -shared * dT + own);
+  const least = (dT: Kelvin) => cornerPoints(deposits, dT, -aU, -shared * dT - own);
+  const greatest = (dT: Kelvin) => cornerPoints(deposits, dT, aU, -shared * dT + own);
   if (shared === 1) return { ...deposits, lowest: least(aT), highest: greatest(-aT) };
   const lowest = least(-aT);
   const highest = greatest(aT);
   if (shared > 0) {
     const [otherLowest, otherHighest] = [least(aT), greatest(-aT)];
-    for (let i = 0; i < log.length; i++) {
+    for (let i = 0; i < expected.length; i++) {
       lowest[i] = Math.min(lowest[i]!, otherLowest[i]!, expected[i]!);
       highest[i] = Math.max(highest[i]!, otherHighest[i]!, expected[i]!);
     }
@@ -111,34 +89,26 @@ export function withErrors(
 
 /** The deposit points of a sensor that is off by `dT` and `dU`, held to what can be, and moved by `offset` [K]. */
 function cornerPoints(
-  { temperature, humidity, length }: Log,
-  { expected, first, formula }: Pick<DepositPoints, 'expected' | 'first' | 'formula'>,
+  { pairs, expected, formula }: Pick<DepositPoints, 'pairs' | 'expected' | 'formula'>,
   dT: Kelvin,
   dU: Percent,
   offset: Kelvin,
 ): Float64Array {
   const [coldest, hottest] = formula.waterRange;
   const iceAtZero = formula.ice(0);
-  const points = new Float64Array(length);
-  inBlocks(length, (from, until) => {
-    for (let i = from; i < until; i++) {
-      const like = first[i]!;
-      if (like < i) points[i] = points[like]!;
-      else if (Number.isNaN(expected[i]!)) points[i] = Number.NaN;
-      else {
-        const t = Math.min(Math.max(temperature[i]! + dT, coldest), hottest);
-        const u = Math.min(Math.max(humidity[i]! + dU, 0), 100);
-        points[i] = depositPoint((u / 100) * formula.water(t), iceAtZero, formula) + offset;
-      }
-    }
+  const points = tableOf(pairs, (temperature, humidity) => {
+    const t = Math.min(Math.max(temperature + dT, coldest), hottest);
+    const u = Math.min(Math.max(humidity + dU, 0), 100);
+    return depositPoint((u / 100) * formula.water(t), iceAtZero, formula) + offset;
   });
+  for (let i = 0; i < points.length; i++) if (Number.isNaN(expected[i]!)) points[i] = Number.NaN;
   return points;
 }
 
 /** The deposit points with the errors that tell for this surface. */
-export function depositPointsFor(surface: ModelledSurface, log: Log, deposits: DepositPoints): DepositPoints {
+export function depositPointsFor(surface: ModelledSurface, deposits: DepositPoints): DepositPoints {
   const share = errorShareOf(surface);
-  return share === FOLLOWING ? deposits : withErrors(log, deposits, share);
+  return share === FOLLOWING ? deposits : withErrors(deposits, share);
 }
 
 /**

@@ -1,5 +1,6 @@
 import type { Period } from '../calendar/period.js';
 import type { Log } from '../log/log.js';
+import { columnOf } from '../log/pairs.js';
 import type { Accuracy } from '../log/sensor.js';
 import { effectiveHumidity } from '../psychrometry/relativeHumidity.js';
 import type { Milliseconds, Percent } from '../units.js';
@@ -37,6 +38,8 @@ export interface WoodExposure {
 export interface ExposingAir {
   readonly log: Log;
   readonly deposits: DepositPoints;
+  /** Of each reading, without enhancement [hPa]. */
+  readonly vapourPressure: Float64Array;
   readonly periods: readonly Period[];
   /** The civil days of the whole span, for the 30-day criterion. */
   readonly days: readonly Period[];
@@ -71,29 +74,29 @@ export function exposingAir(
     bridge,
   );
   const air: SurfaceSteps = { steps, saturation: meanSaturation(steps, deposits.formula) };
-  return { log, deposits, periods, days, bridge, cuts, air };
+  const vapourPressure = columnOf(deposits.pairs, deposits.vapourPressure);
+  return { log, deposits, vapourPressure, periods, days, bridge, cuts, air };
 }
 
 /** All models on one surface. */
 export function exposureOf(
-  { log, deposits, periods, days, bridge, cuts, air }: ExposingAir,
+  { log, deposits, vapourPressure, periods, days, bridge, cuts, air }: ExposingAir,
   surface: Surface,
   companion: Companion | null,
 ): Exposure {
   const temperature = surfaceTemperature(log, surface, bridge, companion);
-  const { formula, vapourPressure } = deposits;
   // A surface as warm as the air has the air's humidity, to the last digit.
   const { steps, saturation } =
     surface.model === 'air'
       ? air
-      : surfaceSteps(log.time, vapourPressure, temperature.values, cuts, bridge, formula);
+      : surfaceSteps(log.time, vapourPressure, temperature.values, cuts, bridge, deposits.formula);
   // A humidity that is wrong by u in the air is wrong by u e(T)/e(Ts) at a surface that is colder or warmer.
   const share = air.saturation / saturation;
   const accuracy: Accuracy = {
     ...deposits.accuracy,
     humidity: deposits.accuracy.humidity * (share > 0 ? share : 1),
   };
-  const ends = depositPointsFor(surface, log, deposits);
+  const ends = depositPointsFor(surface, deposits);
   const { summaries, times } = condensationAt(log.time, temperature, ends, periods, bridge);
   const { board: wood, mould: traits } = surface;
   const boards = (error: Percent) =>

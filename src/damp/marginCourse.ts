@@ -15,7 +15,9 @@ import type { SurfaceTemperature } from './surfaceTemperature.js';
 export interface MarginCourse {
   readonly time: Float64Array;
   readonly surface: SurfaceTemperature;
-  /** Deposit points as measured; every other line over this course has them at the same rows [°C]. */
+  /** The number of the pair of values that each row carries: deposit points are kept by it. */
+  readonly numbers: Uint32Array;
+  /** Deposit points as measured [°C], NaN where there is none; every other line has them for the same numbers. */
   readonly points: Float64Array;
   /** Per row what lies between it and the next one with a deposit point. */
   readonly steps: Uint8Array;
@@ -28,7 +30,7 @@ export interface MarginCourse {
 
 /** Levels over one line that a surface is held against. */
 export interface Levels {
-  /** Deposit points [°C], known where those of the course are. */
+  /** Deposit points by number [°C], known where those of the course are. */
   readonly line: Float64Array;
   /** How far above that they lie [K], the highest first. */
   readonly above: Float64Array;
@@ -47,12 +49,13 @@ const EVEN = 1;
 const UNEVEN = 2;
 
 /**
- * @param points deposit points [°C], NaN where missing
+ * @param numbers, points deposit points: see `MarginCourse`
  * @param lines with seven levels in all at most
  */
 export function marginCourse(
   time: Float64Array,
   surface: SurfaceTemperature,
+  numbers: Uint32Array,
   points: Float64Array,
   lines: readonly Levels[],
   bridge: Milliseconds,
@@ -64,6 +67,7 @@ export function marginCourse(
   const course: MarginCourse = {
     time,
     surface,
+    numbers,
     points,
     steps: new Uint8Array(rows),
     bulge: new Float64Array(rows),
@@ -85,18 +89,18 @@ export function marginCourse(
 
 /** Settles what lies between each of the rows [from, until) and the next one. */
 function lookBetween(course: MarginCourse, bridge: Milliseconds, from: number, until: number): void {
-  const { time, surface, points, steps } = course;
+  const { time, surface, numbers, points, steps } = course;
   const { values, timeConstant, settledFrom, stretch, nights } = surface;
   const end = Math.min(until, time.length - 1); // nothing lies behind the last row
   if (from >= end) return;
   // sunsets and sunrises that lie behind, and the next one
   let night = countUpTo(nights, time[from]!);
   let dark = night < nights.length ? nights[night]! : Number.POSITIVE_INFINITY;
-  let isKnown = !Number.isNaN(points[from]! + values[from]!);
+  let isKnown = !Number.isNaN(points[numbers[from]!]! + values[from]!);
   for (let i = from; i < end; i++) {
     while (dark <= time[i]!) dark = ++night < nights.length ? nights[night]! : Number.POSITIVE_INFINITY;
     const wasKnown = isKnown;
-    isKnown = !Number.isNaN(points[i + 1]! + values[i + 1]!);
+    isKnown = !Number.isNaN(points[numbers[i + 1]!]! + values[i + 1]!);
     const isEven =
       wasKnown &&
       isKnown &&
@@ -110,10 +114,18 @@ function lookBetween(course: MarginCourse, bridge: Milliseconds, from: number, u
 }
 
 /** Whether row `i` and the next one with a deposit point are joined. */
-function isJoined({ time, points }: MarginCourse, bridge: Milliseconds, i: number): boolean {
-  if (Number.isNaN(points[i]!)) return false;
-  const j = nextGood(points, i + 1);
-  return j < points.length && time[j]! - time[i]! <= bridge;
+function isJoined(course: MarginCourse, bridge: Milliseconds, i: number): boolean {
+  const { time, numbers, points } = course;
+  if (Number.isNaN(points[numbers[i]!]!)) return false;
+  const j = nextWithPoint(course, i + 1);
+  return j < time.length && time[j]! - time[i]! <= bridge;
+}
+
+/** The first row from `row` on that has a deposit point; the number of rows where none follows. */
+function nextWithPoint({ numbers, points }: Pick<MarginCourse, 'numbers' | 'points'>, row: number): number {
+  let next = row;
+  while (next < numbers.length && Number.isNaN(points[numbers[next]!]!)) next++;
+  return next;
 }
 
 /**
@@ -143,7 +155,7 @@ function markUneven({ steps, codes }: MarginCourse, from: number, until: number)
 
 /** Marks which levels of a line the steps after the rows [from, until) lie below or may cross. */
 function markBelow(
-  { surface: { values }, bulge, codes }: MarginCourse,
+  { surface: { values }, numbers, bulge, codes }: MarginCourse,
   line: Float64Array,
   above: Float64Array,
   first: number,
@@ -151,13 +163,13 @@ function markBelow(
   until: number,
 ): void {
   const end = Math.min(until, codes.length - 1); // no step follows the last row
-  let before = from < end ? values[from]! - line[from]! : 0;
+  let before = from < end ? values[from]! - line[numbers[from]!]! : 0;
   // The levels that the last clear step lay between: nearly always the next one does too.
   let lower = Number.POSITIVE_INFINITY;
   let upper = Number.NEGATIVE_INFINITY;
   let code = 0;
   for (let i = from; i < end; i++) {
-    const after = values[i + 1]! - line[i + 1]!;
+    const after = values[i + 1]! - line[numbers[i + 1]!]!;
     const stray = bulge[i]! + ROUNDING;
     // Four comparisons take half the time of the lesser and the greater of the two.
     const low = lower + stray;
@@ -272,16 +284,17 @@ function turn(search: Search, k: number, i: number): void {
 
 /** Takes an even step that may be below a level in part. */
 function cross({ course, below, bounds }: Search, k: number, i: number): void {
-  const { time, levels } = course;
+  const { time, levels, numbers } = course;
   const { values, towards, timeConstant } = course.surface;
   const { line, above } = levels[k]!;
+  const from = line[numbers[i]!]!;
   // The one piece of `piecesFrom`, without the making of it.
   const start = time[i]!;
   const length = time[i + 1]! - start;
   const rise = towards[i + 1]! - towards[i]!;
-  const slope = (rise - (line[i + 1]! - line[i]!)) / length;
+  const slope = (rise - (line[numbers[i + 1]!]! - from)) / length;
   const bend = timeConstant > 0 ? values[i]! - towards[i]! + (rise / length) * timeConstant : 0;
-  const count = belowZero(values[i]! - line[i]! - above, slope, bend, timeConstant, length, bounds);
+  const count = belowZero(values[i]! - from - above, slope, bend, timeConstant, length, bounds);
   for (let b = 0; b < count; b += 2) append(below[k]!, start + bounds[b]!, start + bounds[b + 1]!);
 }
 
@@ -303,12 +316,12 @@ function lookInPieces({ course, below, bounds }: Search, i: number): void {
 
 /** Notes the smallest margins, in the known time and at settled readings. */
 export function noteMargins(course: MarginCourse, margin: SmallestMargins): void {
-  const { time, points, steps, bulge } = course;
+  const { time, numbers, points, steps, bulge } = course;
   const { values, stretch, timeConstant, settledFrom } = course.surface;
   for (let i = nextSmaller(course, margin, 0); i < time.length; i = nextSmaller(course, margin, i + 1)) {
-    const at = values[i]! - points[i]!;
+    const at = values[i]! - points[numbers[i]!]!;
     if (steps[i] === EVEN) {
-      const least = Math.min(at, values[i + 1]! - points[i + 1]!) - bulge[i]!;
+      const least = Math.min(at, values[i + 1]! - points[numbers[i + 1]!]!) - bulge[i]!;
       if (!mayBeSmaller(margin, time[i]!, time[i + 1]!, least)) continue;
     } else {
       // It may stand alone.
@@ -324,7 +337,7 @@ export function noteMargins(course: MarginCourse, margin: SmallestMargins): void
 
 /** The first row from `from` on that may hold a smaller margin, or is not followed by an even step. */
 function nextSmaller(
-  { time, surface, points, steps, bulge }: MarginCourse,
+  { time, surface, numbers, points, steps, bulge }: MarginCourse,
   { ends, min, next }: SmallestMargins,
   from: number,
 ): number {
@@ -334,11 +347,9 @@ function nextSmaller(
   let i = from;
   for (; i < steps.length && steps[i] === EVEN; i++) {
     const limit = smallest + bulge[i]!;
-    if (
-      !(values[i]! - points[i]! > limit && values[i + 1]! - points[i + 1]! > limit && time[i + 1]! <= end)
-    ) {
-      break;
-    }
+    const before = values[i]! - points[numbers[i]!]!;
+    const after = values[i + 1]! - points[numbers[i + 1]!]!;
+    if (!(before > limit && after > limit && time[i + 1]! <= end)) break;
   }
   return i;
 }
@@ -354,10 +365,12 @@ interface Piece {
 }
 
 /** The pieces between row `i` and the next one with a deposit point, to which it is joined. */
-function piecesFrom({ time, surface, points }: MarginCourse, line: Float64Array, i: number): Piece[] {
+function piecesFrom(course: MarginCourse, line: Float64Array, i: number): Piece[] {
+  const { time, surface, numbers } = course;
   const { values, towards, timeConstant, settledFrom, stretch, nights, drop } = surface;
-  const j = nextGood(points, i + 1);
-  const fall = (line[j]! - line[i]!) / (time[j]! - time[i]!);
+  const j = nextWithPoint(course, i + 1);
+  const point = line[numbers[i]!]!;
+  const fall = (line[numbers[j]!]! - point) / (time[j]! - time[i]!);
   const pieces: Piece[] = [];
   // The surface's temperature may be known in between, where no humidity was read.
   for (let from = nextGood(towards, i), until = 0; from < j; from = until) {
@@ -368,7 +381,7 @@ function piecesFrom({ time, surface, points }: MarginCourse, line: Float64Array,
     const end = time[until]!;
     const warming = (towards[until]! - towards[from]!) / (end - start);
     const slope = warming - fall;
-    const above = (at: Instant, temperature: number) => temperature - (line[i]! + fall * (at - time[i]!));
+    const above = (at: Instant, temperature: number) => temperature - (point + fall * (at - time[i]!));
     if (timeConstant > 0) {
       const bend = values[from]! - towards[from]! + warming * timeConstant;
       const settled = Math.max(start, Math.min(end, settledFrom[stretch[from]!]!));

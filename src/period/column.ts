@@ -1,12 +1,11 @@
 import type { Period } from '../calendar/period.js';
-import { nextGood } from '../log/bridging.js';
+import { columnOf, type Pairs } from '../log/pairs.js';
 import type { Milliseconds } from '../units.js';
+import { type JoinedRows, joinedRows, RUN, STEP } from './joined.js';
 
 /** Extremes and integral of one column of values, an entry per period. */
 export interface ColumnSummary {
-  /** Good values with start <= time < end. */
-  readonly readings: Uint32Array;
-  /** Smallest and largest of them, and when each was first met; NaN where there is none. */
+  /** Smallest and largest of the readings, and when each was first met; NaN where there is none. */
   readonly min: Float64Array;
   readonly minTime: Float64Array;
   readonly max: Float64Array;
@@ -16,59 +15,150 @@ export interface ColumnSummary {
 }
 
 /**
- * Extremes come from the readings themselves, the integral from the straight lines between neighbours
- * no further apart than the bridging limit, cut at the periods' ends. One pass.
+ * Extremes come from the readings themselves, the integral from the straight lines between joined ones, cut at the
+ * periods' ends.
  *
- * @param time instants, ascending
- * @param values a value per instant, NaN where missing
- * @param periods in order of time, none overlapping another
- * @param bridge bridging limit [ms]
+ * @param time instants [ms], ascending
+ * @param values a value per instant
+ * @param joined of these values
+ * @param periods those that `joined` was made for
  */
 export function summariseColumn(
   time: Float64Array,
   values: Float64Array,
+  joined: JoinedRows,
+  periods: readonly Period[],
+): ColumnSummary {
+  const { runs, runPeriods } = joined;
+  const nothing = () => new Float64Array(periods.length).fill(Number.NaN);
+  const summary = { min: nothing(), minTime: nothing(), max: nothing(), maxTime: nothing() };
+  const integral = new Float64Array(periods.length);
+  const found = new Float64Array(3);
+  for (const [run, p] of runPeriods.entries()) {
+    walk(time, values, runs[RUN * run]!, runs[RUN * run + 1]!, found);
+    note(summary.min, summary.minTime, p, values, time, found[LEAST]!, -1);
+    note(summary.max, summary.maxTime, p, values, time, found[MOST]!, 1);
+    integral[p]! += found[AREA]!;
+  }
+  addSteps(integral, time, values, null, joined, periods);
+  return { ...summary, integral };
+}
+
+/** Where `walk` leaves the rows of the extremes, and the integral. */
+const LEAST = 0;
+const MOST = 1;
+const AREA = 2;
+
+/** The first of the smallest and of the largest values in the rows [first, last], and the integral over them. */
+function walk(
+  time: Float64Array,
+  values: Float64Array,
+  first: number,
+  last: number,
+  found: Float64Array,
+): void {
+  let least = first;
+  let most = first;
+  let before = values[first]!;
+  let min = before;
+  let max = before;
+  let twice = 0;
+  for (let row = first + 1; row <= last; row++) {
+    const value = values[row]!;
+    twice += (before + value) * (time[row]! - time[row - 1]!);
+    if (value < min) {
+      min = value;
+      least = row;
+    } else if (value > max) {
+      max = value;
+      most = row;
+    }
+    before = value;
+  }
+  found[LEAST] = least;
+  found[MOST] = most;
+  found[AREA] = twice / 2;
+}
+
+/** Takes the value of a row where none was met so far in the period that lies as far in this direction. */
+function note(
+  extreme: Float64Array,
+  met: Float64Array,
+  p: number,
+  values: Float64Array,
+  time: Float64Array,
+  row: number,
+  direction: -1 | 1,
+): void {
+  // written so that the first value, compared with NaN, is taken
+  if (direction * values[row]! <= direction * extreme[p]!) return;
+  extreme[p] = values[row]!;
+  met[p] = time[row]!;
+}
+
+/**
+ * Integral of what hangs on temperature and humidity alone, by period, as `summariseColumn` has it.
+ *
+ * @param table by number of the pair, from `tableOf`
+ * @param joined of the rows that carry both quantities
+ * @returns the integral [value × ms], and the time that it is over [ms]: less than is covered where the table has
+ *   no value for air that was met
+ */
+export function integralOf(
+  time: Float64Array,
+  pairs: Pairs,
+  table: Float64Array,
+  joined: JoinedRows,
   periods: readonly Period[],
   bridge: Milliseconds,
-): ColumnSummary {
-  const count = periods.length;
-  const readings = new Uint32Array(count);
-  const min = new Float64Array(count).fill(Number.NaN);
-  const minTime = new Float64Array(count).fill(Number.NaN);
-  const max = new Float64Array(count).fill(Number.NaN);
-  const maxTime = new Float64Array(count).fill(Number.NaN);
-  const integral = new Float64Array(count);
-
-  let p = 0;
-  let i = nextGood(values, 0);
-  while (i < values.length) {
-    const from = time[i]!;
-    const value = values[i]!;
-    while (p < count && periods[p]!.end <= from) p++;
-    if (p === count) break;
-    if (periods[p]!.start <= from) {
-      readings[p]!++;
-      // Written so that the first value, compared with NaN, is taken.
-      if (!(value >= min[p]!)) {
-        min[p] = value;
-        minTime[p] = from;
-      }
-      if (!(value <= max[p]!)) {
-        max[p] = value;
-        maxTime[p] = from;
-      }
-    }
-    const j = nextGood(values, i + 1);
-    if (j === values.length) break;
-    const until = time[j]!;
-    if (until - from <= bridge) {
-      const slope = (values[j]! - value) / (until - from);
-      for (let q = p; q < count && periods[q]!.start < until; q++) {
-        const start = Math.max(from, periods[q]!.start);
-        const end = Math.min(until, periods[q]!.end);
-        integral[q]! += (value + slope * ((start + end) / 2 - from)) * (end - start);
-      }
-    }
-    i = j;
+): { readonly integral: Float64Array; readonly covered: Float64Array } {
+  if (table.subarray(1).includes(Number.NaN)) {
+    const values = columnOf(pairs, table);
+    const own = joinedRows(time, values, values, periods, bridge);
+    return { integral: summariseColumn(time, values, own, periods).integral, covered: own.covered };
   }
-  return { readings, min, minTime, max, maxTime, integral };
+  const { runs, runPeriods, covered } = joined;
+  const integral = new Float64Array(periods.length);
+  for (const [run, p] of runPeriods.entries())
+    integral[p]! += areaOf(time, pairs.of, table, runs[RUN * run]!, runs[RUN * run + 1]!);
+  addSteps(integral, time, table, pairs.of, joined, periods);
+  return { integral, covered };
+}
+
+/** The integral over the rows [first, last], values looked up by number. */
+function areaOf(
+  time: Float64Array,
+  numbers: Uint32Array,
+  table: Float64Array,
+  first: number,
+  last: number,
+): number {
+  let twice = 0;
+  let before = table[numbers[first]!]!;
+  for (let row = first + 1; row <= last; row++) {
+    const value = table[numbers[row]!]!;
+    twice += (before + value) * (time[row]! - time[row - 1]!);
+    before = value;
+  }
+  return twice / 2;
+}
+
+/** Adds what lies between the runs. `numbers` says where in `values` the value of a row stands; null: at the row. */
+function addSteps(
+  integral: Float64Array,
+  time: Float64Array,
+  values: Float64Array,
+  numbers: Uint32Array | null,
+  { steps }: JoinedRows,
+  periods: readonly Period[],
+): void {
+  const valueAt = (row: number) => values[numbers === null ? row : numbers[row]!]!;
+  for (let step = 0; step < steps.length; step += STEP) {
+    const [before, after, p] = [steps[step]!, steps[step + 1]!, steps[step + 2]!];
+    const [from, until] = [time[before]!, time[after]!];
+    const slope = (valueAt(after) - valueAt(before)) / (until - from);
+    const start = Math.max(from, periods[p]!.start);
+    const end = Math.min(until, periods[p]!.end);
+    integral[p]! += (valueAt(before) + slope * ((start + end) / 2 - from)) * (end - start);
+  }
 }

@@ -1,9 +1,10 @@
 import { type Period, type PeriodKind, periodsCovering } from '../calendar/period.js';
 import type { Zone } from '../calendar/zone.js';
 import type { Log } from '../log/log.js';
+import { columnOf, pairsOf } from '../log/pairs.js';
 import { DAY, HOUR, type Milliseconds } from '../units.js';
 import { type JudgedSummary, judge, partOf } from './completeness.js';
-import { dewPointsOf, type SummaryOptions, summariseWith } from './summary.js';
+import { dewPointsOf, type SummaryOptions, summarise } from './summary.js';
 
 /** A stretch of any length as one, and its civil days, the first and the last cut at its ends. */
 export interface SpanSummary {
@@ -30,8 +31,9 @@ const LONGEST: readonly (readonly [PeriodKind, Milliseconds])[] = [
 export function summariseSpan(log: Log, span: Period, zone: Zone, options: SummaryOptions): SpanSummary {
   const length = span.end - span.start;
   const kind = LONGEST.find(([, longest]) => length <= longest)?.[0] ?? 'year';
-  const dewPoints = dewPointsOf(log, options.formula);
-  const summarised = (periods: readonly Period[]) => summariseWith(log, dewPoints, periods, options.bridge);
+  const pairs = pairsOf(log);
+  const dewPoints = columnOf(pairs, dewPointsOf(pairs, options.formula));
+  const summarised = (periods: readonly Period[]) => summarise(log, periods, options);
   const days = judge('day', summarised(cutDown('day', span, zone)), []);
   const parts =
     kind === 'day'

@@ -1,13 +1,12 @@
 import type { Period } from '../calendar/period.js';
-import { columnOf, firstAlike } from '../log/alike.js';
 import type { Log } from '../log/log.js';
-import { firstFrom } from '../log/span.js';
+import { type Pairs, pairsOf, tableOf } from '../log/pairs.js';
 import { dewPoint } from '../psychrometry/dewPoint.js';
 import type { SaturationFormula } from '../psychrometry/saturationFormula.js';
 import type { Celsius, Instant, Milliseconds } from '../units.js';
-import { type ColumnSummary, summariseColumn } from './column.js';
-import { type Coverage, coverageOf } from './coverage.js';
+import { type ColumnSummary, integralOf, summariseColumn } from './column.js';
 import { frostTime } from './frost.js';
+import { type JoinedRows, joinedRows } from './joined.js';
 
 /** How much of a period is known. */
 export interface Known {
@@ -76,42 +75,24 @@ export function summarise(
   periods: readonly Period[],
   { bridge, formula }: SummaryOptions,
 ): PeriodSummary[] {
-  return summariseWith(log, dewPointsOf(log, formula), periods, bridge);
-}
-
-/** The dew point of each reading of a log [°C]. */
-export function dewPointsOf(log: Log, formula?: SaturationFormula): Float64Array {
-  return columnOf(log, firstAlike(log), (t, u) => dewPoint(t, u, formula));
-}
-
-/** The same where the dew points are at hand. */
-export function summariseWith(
-  log: Log,
-  dew: Float64Array,
-  periods: readonly Period[],
-  bridge: Milliseconds,
-): PeriodSummary[] {
-  const { time, temperature, humidity, length } = log;
-  const both = new Float64Array(length);
-  for (let i = 0; i < length; i++) both[i] = temperature[i]! + humidity[i]!;
-  const column = (values: Float64Array) => ({
-    extremes: summariseColumn(time, values, periods, bridge),
-    known: coverageOf(time, values, periods, bridge),
-  });
+  const { time, temperature, humidity } = log;
+  const column = (values: Float64Array): Column => {
+    const known = joinedRows(time, values, values, periods, bridge);
+    return { known, extremes: summariseColumn(time, values, known, periods) };
+  };
   const air = column(temperature);
   const damp = column(humidity);
-  const dewPoints = column(dew);
-  const pairs = { readings: countedIn(log, periods, true), known: coverageOf(time, both, periods, bridge) };
-  const readings = countedIn(log, periods, false);
+  const pairs = joinedRows(time, temperature, humidity, periods, bridge);
+  const dew = integralOf(time, pairsOf(log), dewPointsOf(pairsOf(log), formula), pairs, periods, bridge);
   const frost = frostTime(time, temperature, periods, bridge);
 
   return periods.map((period, p) => ({
     period,
-    readings: readings[p]!,
+    readings: air.known.readings[p]! + damp.known.readings[p]! - pairs.readings[p]!,
     airTemperature: quantity(air, period, p),
     relativeHumidity: quantity(damp, period, p),
-    both: known(pairs.readings, pairs.known, period, p),
-    dewPointMean: mean(dewPoints, p),
+    both: known(pairs, period, p),
+    dewPointMean: dew.integral[p]! / dew.covered[p]!,
     frost: {
       below: frost[p]!,
       above: air.known.covered[p]! - frost[p]!,
@@ -120,52 +101,36 @@ export function summariseWith(
   }));
 }
 
-/** Readings of each period that carry either quantity, or both. */
-function countedIn(
-  { time, temperature, humidity, length }: Log,
-  periods: readonly Period[],
-  both: boolean,
-): Uint32Array {
-  return Uint32Array.from(periods, ({ start, end }) => {
-    let count = 0;
-    for (let row = firstFrom(time, start); row < length && time[row]! < end; row++) {
-      const t = !Number.isNaN(temperature[row]!);
-      const u = !Number.isNaN(humidity[row]!);
-      if (both ? t && u : t || u) count++;
-    }
-    return count;
-  });
+/** The dew point of each pair of values [°C]. */
+export function dewPointsOf(pairs: Pairs, formula?: SaturationFormula): Float64Array {
+  return tableOf(pairs, (t, u) => dewPoint(t, u, formula));
 }
 
 interface Column {
   readonly extremes: ColumnSummary;
-  readonly known: Coverage;
+  readonly known: JoinedRows;
 }
 
 function quantity(column: Column, period: Period, p: number): QuantitySummary {
   const { min, minTime, max, maxTime } = column.extremes;
   return {
-    ...known(column.extremes.readings, column.known, period, p),
+    ...known(column.known, period, p),
     min: min[p]!,
     minTime: instant(minTime[p]!),
     max: max[p]!,
     maxTime: instant(maxTime[p]!),
-    mean: mean(column, p),
+    // NaN (0 / 0) where no time is known
+    mean: column.extremes.integral[p]! / column.known.covered[p]!,
   };
 }
 
-function known(readings: Uint32Array, { covered, longestHole }: Coverage, period: Period, p: number): Known {
+function known({ readings, covered, longestHole }: JoinedRows, period: Period, p: number): Known {
   return {
     readings: readings[p]!,
     covered: covered[p]!,
     coverage: covered[p]! / (period.end - period.start),
     longestHole: longestHole[p]!,
   };
-}
-
-/** NaN (0 / 0) where no time is known. */
-function mean({ extremes, known: { covered } }: Column, p: number): number {
-  return extremes.integral[p]! / covered[p]!;
 }
 
 function instant(time: number): Instant | null {

@@ -1,7 +1,7 @@
 import { gapsOf } from '../audit/gap.js';
 import type { Log } from '../log/log.js';
 import { type Pace, pacesOf } from '../log/pace.js';
-import { coverageOf } from '../period/coverage.js';
+import { joinedRows } from '../period/joined.js';
 import type { Instant, Milliseconds } from '../units.js';
 
 /** How complete a log is between two instants. */
@@ -42,9 +42,8 @@ export function logCoverage(
   if (start === null || end === null) {
     return { from: start, until: end, expected: null, observed: null, fraction: 0, unknown: null };
   }
-  const both = course.temperature.map((temperature, row) => temperature + course.humidity[row]!);
-  const [covered] = end > start ? coverageOf(course.time, both, [{ start, end }], bridge).covered : [0];
-  const unknown = Math.max(0, end - start - covered!);
+  const { covered } = joinedRows(course.time, course.temperature, course.humidity, [{ start, end }], bridge);
+  const unknown = Math.max(0, end - start - covered[0]!);
   if (cadence === null) {
     return {
       from: start,

@@ -1,11 +1,11 @@
 import { writeFileSync } from 'node:fs';
-import { periodsCovering } from '../../src/calendar/period.js';
+import { type Period, periodsCovering } from '../../src/calendar/period.js';
 import { takeIn } from '../../src/commands/intake.js';
 import { condensation } from '../../src/damp/condensation.js';
-import { columnOf, firstAlike } from '../../src/log/alike.js';
 import type { Log } from '../../src/log/log.js';
-import { summariseColumn } from '../../src/period/column.js';
-import { coverageOf } from '../../src/period/coverage.js';
+import { pairsOf, tableOf } from '../../src/log/pairs.js';
+import { integralOf } from '../../src/period/column.js';
+import { joinedRows } from '../../src/period/joined.js';
 import { summarise } from '../../src/period/summary.js';
 import { defaultAir } from '../../src/psychrometry/airModel.js';
 import { quantities } from '../../src/psychrometry/quantities.js';
@@ -24,12 +24,12 @@ const intake = await takeIn([log], { zone: ZONE, header: true, quiet: true }, io
 const derived = quantities.filter(({ name }) => ADDED.includes(name));
 
 /** Daily means of what is computed from every reading. */
-function derivedMeans(course: Log, days: Parameters<typeof summariseColumn>[2], bridge: number): number[][] {
-  const first = firstAlike(course);
+function derivedMeans(course: Log, days: readonly Period[], bridge: number): number[][] {
+  const pairs = pairsOf(course);
+  const joined = joinedRows(course.time, course.temperature, course.humidity, days, bridge);
   return derived.map((quantity) => {
-    const values = columnOf(course, first, (t, u) => quantity.of(t, u, PRESSURE, defaultAir));
-    const { integral } = summariseColumn(course.time, values, days, bridge);
-    const { covered } = coverageOf(course.time, values, days, bridge);
+    const table = tableOf(pairs, (t, u) => quantity.of(t, u, PRESSURE, defaultAir));
+    const { integral, covered } = integralOf(course.time, pairs, table, joined, days, bridge);
     return Array.from(integral, (sum, day) => sum / covered[day]!);
   });
 }

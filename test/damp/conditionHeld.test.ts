@@ -358,7 +358,7 @@ describe('the accuracy', () => {
     const loft = station(inside, { accuracy, surfaces: [{ surface: wall, companion }] });
     /** When the margin passes its limit, the air's thermometer and that outside being off by so much. */
     const passes = (kelvin: number, own: number) => {
-      const dew = depositPoints(logOf([[0, 20 + kelvin, u]]), exact).expected[0]!;
+      const dew = depositPoints(logOf([[0, 20 + kelvin, u]]), exact).expected[1]!;
       return HOUR * (((dew + margin - factor * (20 + kelvin)) / (1 - factor) - own + 60) / 80);
     };
     const { certain, expected, possible } = held(`pane.margin>=${margin}`, loft);

@@ -10,8 +10,9 @@ import { logOf } from '../period/logOf.js';
 const exact = { temperature: 0, humidity: 0 };
 
 function deposit(t: number, u: number, accuracy = exact, formula = buck1996) {
-  const { lowest, expected, highest } = depositPoints(logOf([[0, t, u]]), accuracy, formula);
-  return { lowest: lowest[0]!, expected: expected[0]!, highest: highest[0]! };
+  const { lowest, expected, highest, pairs } = depositPoints(logOf([[0, t, u]]), accuracy, formula);
+  const number = pairs.of[0]!;
+  return { lowest: lowest[number]!, expected: expected[number]!, highest: highest[number]! };
 }
 
 describe('deposit point', () => {
@@ -88,8 +89,13 @@ describe('deposit point', () => {
   describe('for a surface that shares the error of the air thermometer in part', () => {
     const share = (t: number, u: number, accuracy: typeof exact, shared: number, own: number) => {
       const log = logOf([[0, t, u]]);
-      const points = withErrors(log, depositPoints(log, accuracy), { shared, own });
-      return { lowest: points.lowest[0]!, highest: points.highest[0]!, expected: points.expected[0]! };
+      const points = withErrors(depositPoints(log, accuracy), { shared, own });
+      const number = points.pairs.of[0]!;
+      return {
+        lowest: points.lowest[number]!,
+        highest: points.highest[number]!,
+        expected: points.expected[number]!,
+      };
     };
 
     it('or not at all, is at the other corners', () => {

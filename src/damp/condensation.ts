@@ -8,7 +8,7 @@ import type { Companion } from './companion.js';
 import { type DepositPoints, depositPoints, depositPointsFor } from './depositPoint.js';
 import { both, type Intervals, tallied } from './intervals.js';
 import { ROUNDING, smallestMargins } from './margin.js';
-import { knownTimes, marginCourse, noteMargins, timesBelow } from './marginCourse.js';
+import { marginTimes } from './marginTimes.js';
 import type { ModelledSurface } from './surface.js';
 import { rowsOf, type SurfaceTemperature, surfaceTemperature } from './surfaceTemperature.js';
 
@@ -108,16 +108,21 @@ export function condensationAt(
     // 0 °C: below it the deposit is ice
     { line: new Float64Array(expected.length), above: Float64Array.of(0) },
   ];
-  const course = marginCourse(
+  const margin = smallestMargins(periods);
+  const {
+    below,
+    known: knownTime,
+    unsettled: unsettledTime,
+  } = marginTimes(
     time.subarray(first, end),
     rowsOf(temperature, first, end),
     pairs.of.subarray(first, end),
     expected,
     lines,
     bridge,
+    margin,
   );
-  const [ratherNear, near, wet, maybeWet, surelyWet, frozen] = timesBelow(course) as SixTimes;
-  const { known: knownTime, unsettled: unsettledTime } = knownTimes(course);
+  const [ratherNear, near, wet, maybeWet, surelyWet, frozen] = below as SixTimes;
   const times: WetTimes = { known: knownTime, wet };
   const known = tallied(periods, knownTime);
   const unsettled = tallied(periods, unsettledTime);
@@ -127,8 +132,6 @@ export function condensationAt(
   const measured = tallied(periods, wet);
   const certain = tallied(periods, surelyWet);
   const ice = tallied(periods, both(wet, frozen));
-  const margin = smallestMargins(periods);
-  noteMargins(course, margin);
   const summaries = periods.map((period, p) => ({
     period,
     // The three are ordered by nature; the limits only take back what rounding to milliseconds may add.

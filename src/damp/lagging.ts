@@ -68,7 +68,7 @@ export function lagging(
       settledFrom.push(time[i]! + settling);
     }
     previous = goOn(time, goal, values, timeConstant, carried, i);
-    stretch.fill(settledFrom.length - 1, i, previous + 1);
+    if (settledFrom.length > 1) stretch.fill(settledFrom.length - 1, i, previous + 1);
   }
   return { values, stretch, settledFrom };
 }
@@ -90,12 +90,13 @@ function goOn(
   const step = from + 1 < time.length ? time[from + 1]! - time[from]! : Number.POSITIVE_INFINITY;
   if (!(step <= carried)) return from;
   const decay = Math.expm1(-step / timeConstant);
+  const lag = timeConstant / step;
   let i = from + 1;
   for (; i < time.length; i++) {
     if (time[i]! - time[i - 1]! !== step || Number.isNaN(goal[i]!)) break;
     const before = goal[i - 1]!;
-    const behind = ((goal[i]! - before) / step) * timeConstant;
-    values[i] = values[i - 1]! + (goal[i]! - before) + (values[i - 1]! - before + behind) * decay;
+    const rise = goal[i]! - before;
+    values[i] = values[i - 1]! + rise + (values[i - 1]! - before + rise * lag) * decay;
   }
   return i - 1;
 }

@@ -49,6 +49,11 @@ export function mayBeSmaller(
   return p < periods.length && (end > periods[p]!.end || !(bound > min[p]!));
 }
 
+/** Whether a course from `start` up to and with `end` has an end or a start of a period in it. */
+export function endsIn({ periods, next }: SmallestMargins, start: Instant, end: Instant): boolean {
+  return next < periods.length && (periods[next]!.end <= end || periods[next]!.start > start);
+}
+
 /**
  * Notes the margins between `settled` and `end` that may be the smallest of a period: ends and turning point.
  *

@@ -3,7 +3,7 @@
  * known of what it meets: its machine code then boxes every number that it keeps, and is thrown away at its end.
  * Called block by block it is compiled as any function is, and it keeps in the processor's cache what it reads.
  */
-const BLOCK = 4096;
+export const BLOCK = 4096;
 
 /**
  * Calls `look` for the rows [from, until) of each block, in order. It should hand them on to a function that stands

@@ -1,36 +1,28 @@
-import { inBlocks } from '../log/blocks.js';
+import { BLOCK, inBlocks } from '../log/blocks.js';
 import { nextGood } from '../log/bridging.js';
 import type { Instant, Kelvin, Milliseconds } from '../units.js';
 import { append, type Intervals, noIntervals } from './intervals.js';
-import { mayBeSmaller, noteAt, noteBetween, ROUNDING, type SmallestMargins } from './margin.js';
+import { endsIn, mayBeSmaller, noteAt, noteBetween, ROUNDING, type SmallestMargins } from './margin.js';
 import { belowZero } from './relaxation.js';
 import type { SurfaceTemperature } from './surfaceTemperature.js';
 
 /**
- * How far a surface lies above lines of deposit points, while both are known.
+ * When a surface lies below levels above lines of deposit points, and when both are known.
  *
- * It is looked at once for every figure, and nearly always the two ends of a step tell enough: so each look is
- * a plain loop over the rows, and only what a limit falls into is worked out, at leisure.
+ * Nearly always the two ends of a step tell enough: so each look is a plain loop over a block of rows, and only what a
+ * limit falls into is worked out, at leisure.
  */
-export interface MarginCourse {
-  readonly time: Float64Array;
-  readonly surface: SurfaceTemperature;
-  /** The number of the pair of values that each row carries: deposit points are kept by it. */
-  readonly numbers: Uint32Array;
-  /** Deposit points as measured [°C], NaN where there is none; every other line has them for the same numbers. */
-  readonly points: Float64Array;
-  /** Per row what lies between it and the next one with a deposit point. */
-  readonly steps: Uint8Array;
-  /** Per even step how far the surface strays at most from the straight line between its ends [K]. */
-  readonly bulge: Float64Array;
-  /** What it is held against, and per row a code for how the step after it lies to that. */
-  readonly levels: readonly Level[];
-  readonly codes: Uint16Array;
+export interface MarginTimes {
+  /** An entry for each level, in order: when the surface is known to be below it, ends to the millisecond. */
+  readonly below: readonly Intervals[];
+  /** When both are known, and when they would be, had the surface's model settled. */
+  readonly known: Intervals;
+  readonly unsettled: Intervals;
 }
 
 /** Levels over one line that a surface is held against. */
 export interface Levels {
-  /** Deposit points by number [°C], known where those of the course are. */
+  /** Deposit points by number [°C], known where those as measured are. */
   readonly line: Float64Array;
   /** How far above that they lie [K], the highest first. */
   readonly above: Float64Array;
@@ -41,6 +33,31 @@ interface Level {
   readonly above: Kelvin;
 }
 
+/** What is looked at, what was found so far, and what is known of the block of rows at hand. */
+interface Course {
+  readonly time: Float64Array;
+  readonly surface: SurfaceTemperature;
+  /** The number of the pair of values that each row carries: deposit points are kept by it. */
+  readonly numbers: Uint32Array;
+  readonly points: Float64Array;
+  readonly bridge: Milliseconds;
+  readonly levels: readonly Level[];
+  readonly below: readonly Instant[][];
+  readonly known: Instant[];
+  readonly unsettled: Instant[];
+  readonly margin: SmallestMargins;
+  /** A bit for each level below which the last step was from end to end, and since when every step was. */
+  open: number;
+  readonly since: Float64Array;
+  readonly bounds: Float64Array;
+  /** Per row of the block what lies between it and the next one with a deposit point. */
+  readonly steps: Uint8Array;
+  /** Per even step how far the surface strays at most from the straight line between its ends [K]. */
+  readonly bulge: Float64Array;
+  /** Per row a code for how the step after it lies to the levels. */
+  readonly codes: Uint16Array;
+}
+
 /** Nothing is known. */
 const APART = 0;
 /** Both courses run undisturbed to the next row. */
@@ -49,49 +66,65 @@ const EVEN = 1;
 const UNEVEN = 2;
 
 /**
- * @param numbers, points deposit points: see `MarginCourse`
+ * @param numbers per row, by which points and lines are looked up
+ * @param points deposit points as measured [°C], NaN where there is none
  * @param lines with seven levels in all at most
+ * @param margin takes the smallest margins over these points, in the known time and at settled readings
  */
-export function marginCourse(
+export function marginTimes(
   time: Float64Array,
   surface: SurfaceTemperature,
   numbers: Uint32Array,
   points: Float64Array,
   lines: readonly Levels[],
   bridge: Milliseconds,
-): MarginCourse {
-  const rows = time.length;
+  margin: SmallestMargins,
+): MarginTimes {
   const levels = lines.flatMap(({ line, above }) =>
     Array.from(above, (kelvins): Level => ({ line, above: kelvins })),
   );
-  const course: MarginCourse = {
+  const course: Course = {
     time,
     surface,
     numbers,
     points,
-    steps: new Uint8Array(rows),
-    bulge: new Float64Array(rows),
+    bridge,
     levels,
-    codes: new Uint16Array(rows),
+    below: levels.map(noIntervals),
+    known: noIntervals(),
+    unsettled: noIntervals(),
+    margin,
+    open: 0,
+    since: new Float64Array(levels.length),
+    bounds: new Float64Array(4),
+    steps: new Uint8Array(BLOCK),
+    bulge: new Float64Array(BLOCK),
+    codes: new Uint16Array(BLOCK),
   };
-  inBlocks(rows, (from, until) => {
-    lookBetween(course, bridge, from, until);
+  inBlocks(time.length, (from, until) => {
+    lookBetween(course, from, until);
     if (surface.timeConstant > 0) putBulges(course, from, until);
+    course.codes.fill(0);
     let first = 0;
     for (const { line, above } of lines) {
       markBelow(course, line, above, first, from, until);
       first += above.length;
     }
-    markUneven(course, from, until);
+    markUneven(course, until - from);
+    findBelow(course, from, until);
+    findKnown(course, from, until);
+    noteMargins(course, from, until);
   });
   return course;
 }
 
 /** Settles what lies between each of the rows [from, until) and the next one. */
-function lookBetween(course: MarginCourse, bridge: Milliseconds, from: number, until: number): void {
-  const { time, surface, numbers, points, steps } = course;
+function lookBetween(course: Course, from: number, until: number): void {
+  const { time, surface, numbers, points, bridge, steps } = course;
   const { values, timeConstant, settledFrom, stretch, nights } = surface;
-  const end = Math.min(until, time.length - 1); // nothing lies behind the last row
+  const end = Math.min(until, time.length - 1);
+  // nothing lies behind the last row
+  if (end < until) steps[end - from] = APART;
   if (from >= end) return;
   // sunsets and sunrises that lie behind, and the next one
   let night = countUpTo(nights, time[from]!);
@@ -108,21 +141,20 @@ function lookBetween(course: MarginCourse, bridge: Milliseconds, from: number, u
       dark > time[i + 1]! &&
       stretch[i] === stretch[i + 1] &&
       (timeConstant === 0 || settledFrom[stretch[i]!]! <= time[i]!);
-    if (isEven) steps[i] = EVEN;
-    else if (isJoined(course, bridge, i)) steps[i] = UNEVEN;
+    steps[i - from] = isEven ? EVEN : isJoined(course, i) ? UNEVEN : APART;
   }
 }
 
 /** Whether row `i` and the next one with a deposit point are joined. */
-function isJoined(course: MarginCourse, bridge: Milliseconds, i: number): boolean {
-  const { time, numbers, points } = course;
+function isJoined(course: Course, i: number): boolean {
+  const { time, numbers, points, bridge } = course;
   if (Number.isNaN(points[numbers[i]!]!)) return false;
   const j = nextWithPoint(course, i + 1);
   return j < time.length && time[j]! - time[i]! <= bridge;
 }
 
 /** The first row from `row` on that has a deposit point; the number of rows where none follows. */
-function nextWithPoint({ numbers, points }: Pick<MarginCourse, 'numbers' | 'points'>, row: number): number {
+function nextWithPoint({ numbers, points }: Course, row: number): number {
   let next = row;
   while (next < numbers.length && Number.isNaN(points[numbers[next]!]!)) next++;
   return next;
@@ -132,13 +164,13 @@ function nextWithPoint({ numbers, points }: Pick<MarginCourse, 'numbers' | 'poin
  * A course whose second derivative is nowhere beyond b/τ² strays by (b/τ²) t²/8 at most from its chord; here
  * b = Ts − T + (ΔT/t) τ.
  */
-function putBulges({ time, surface, bulge }: MarginCourse, from: number, until: number): void {
+function putBulges({ time, surface, bulge }: Course, from: number, until: number): void {
   const { values, towards, timeConstant } = surface;
   const end = Math.min(until, time.length - 1);
   for (let i = from; i < end; i++) {
     const share = (time[i + 1]! - time[i]!) / timeConstant;
     const bend = share * (values[i]! - towards[i]!) + towards[i + 1]! - towards[i]!;
-    bulge[i] = (Math.abs(bend) * share) / 8;
+    bulge[i - from] = (Math.abs(bend) * share) / 8;
   }
 }
 
@@ -149,20 +181,20 @@ function putBulges({ time, surface, bulge }: MarginCourse, from: number, until: 
 const CROSSED = 8;
 const NOT_EVEN = 1 << 15;
 
-function markUneven({ steps, codes }: MarginCourse, from: number, until: number): void {
-  for (let i = from; i < until; i++) if (steps[i] !== EVEN) codes[i] = NOT_EVEN;
+function markUneven({ steps, codes }: Course, count: number): void {
+  for (let i = 0; i < count; i++) if (steps[i] !== EVEN) codes[i] = NOT_EVEN;
 }
 
 /** Marks which levels of a line the steps after the rows [from, until) lie below or may cross. */
 function markBelow(
-  { surface: { values }, numbers, bulge, codes }: MarginCourse,
+  { time, surface: { values }, numbers, bulge, codes }: Course,
   line: Float64Array,
   above: Float64Array,
   first: number,
   from: number,
   until: number,
 ): void {
-  const end = Math.min(until, codes.length - 1); // no step follows the last row
+  const end = Math.min(until, time.length - 1); // no step follows the last row
   let before = from < end ? values[from]! - line[numbers[from]!]! : 0;
   // The levels that the last clear step lay between: nearly always the next one does too.
   let lower = Number.POSITIVE_INFINITY;
@@ -170,7 +202,7 @@ function markBelow(
   let code = 0;
   for (let i = from; i < end; i++) {
     const after = values[i + 1]! - line[numbers[i + 1]!]!;
-    const stray = bulge[i]! + ROUNDING;
+    const stray = bulge[i - from]! + ROUNDING;
     // Four comparisons take half the time of the lesser and the greater of the two.
     const low = lower + stray;
     const high = upper - stray;
@@ -182,7 +214,7 @@ function markBelow(
       lower = partly < above.length ? above[partly]! : Number.NEGATIVE_INFINITY;
       if (partly > wholly) upper = Number.NEGATIVE_INFINITY;
     }
-    codes[i]! |= code;
+    codes[i - from]! |= code;
     before = after;
   }
 }
@@ -199,92 +231,62 @@ function bits(count: number): number {
   return (1 << count) - 1;
 }
 
-/** When both are known, and when they would be, had the surface's model settled. */
-export function knownTimes(course: MarginCourse): {
-  readonly known: Intervals;
-  readonly unsettled: Intervals;
-} {
-  const { time, steps } = course;
-  const known = noIntervals();
-  const unsettled = noIntervals();
-  for (let i = 0; i < steps.length; i++) {
-    if (steps[i] === EVEN) {
+/** When both are known in the block. */
+function findKnown(course: Course, from: number, until: number): void {
+  const { time, steps, known } = course;
+  for (let i = from; i < until; i++) {
+    if (steps[i - from] === EVEN) {
       const start = i;
-      while (steps[i + 1] === EVEN) i++;
+      while (i + 1 < until && steps[i + 1 - from] === EVEN) i++;
       append(known, time[start]!, time[i + 1]!);
-    } else if (steps[i] === UNEVEN) addPieces(course, i, known, unsettled);
+    } else if (steps[i - from] === UNEVEN) addPieces(course, i);
   }
-  return { known, unsettled };
 }
 
-function addPieces(course: MarginCourse, i: number, known: Instant[], unsettled: Instant[]): void {
+function addPieces(course: Course, i: number): void {
   for (const { start, settled, end } of piecesFrom(course, course.points, i)) {
-    append(unsettled, start, settled);
-    append(known, settled, end);
+    append(course.unsettled, start, settled);
+    append(course.known, settled, end);
   }
 }
 
-/**
- * When the surface is known to be below each of its levels, ends to the millisecond.
- *
- * @returns an entry for each level, in order
- */
-export function timesBelow(course: MarginCourse): readonly Intervals[] {
-  const { time, levels, codes } = course;
-  const search: Search = {
-    course,
-    below: levels.map(noIntervals),
-    since: new Float64Array(levels.length),
-    open: 0,
-    bounds: new Float64Array(4),
-  };
-  for (let i = nextOther(codes, 0, 0); i < time.length; i = nextOther(codes, search.open, i + 1)) {
-    takeStep(search, i);
+/** When the surface is below its levels in the block. */
+function findBelow(course: Course, from: number, until: number): void {
+  const { codes } = course;
+  for (let i = from; i < until; i++) {
+    i = nextOther(codes, course.open, i - from, until - from) + from;
+    if (i < until) takeStep(course, i, codes[i - from]!);
   }
-  return search.below;
 }
 
-/** The first row from `from` on whose code is another. */
-function nextOther(codes: Uint16Array, code: number, from: number): number {
+/** The first of the codes [from, until) that is another. */
+function nextOther(codes: Uint16Array, code: number, from: number, until: number): number {
   let i = from;
-  while (i < codes.length && codes[i] === code) i++;
+  while (i < until && codes[i] === code) i++;
   return i;
 }
 
-interface Search {
-  readonly course: MarginCourse;
-  /** What was found so far, a list for each level. */
-  readonly below: readonly Instant[][];
-  /** A bit for each level below which the last step was from end to end, and since when every step was. */
-  open: number;
-  readonly since: Float64Array;
-  readonly bounds: Float64Array;
-}
-
 /** Takes a step that is not as the one before it. */
-function takeStep(search: Search, i: number): void {
-  const { steps, levels, codes } = search.course;
-  const code = codes[i]!;
-  for (let k = 0; k < levels.length; k++) {
+function takeStep(course: Course, i: number, code: number): void {
+  for (let k = 0; k < course.levels.length; k++) {
     const bit = 1 << k;
-    if (((code ^ search.open) & bit) !== 0) turn(search, k, i);
-    if ((code & (bit << CROSSED)) !== 0) cross(search, k, i);
+    if (((code ^ course.open) & bit) !== 0) turn(course, k, i);
+    if ((code & (bit << CROSSED)) !== 0) cross(course, k, i);
   }
-  if (steps[i] === UNEVEN) lookInPieces(search, i);
+  if (code === NOT_EVEN && isJoined(course, i)) lookInPieces(course, i);
 }
 
 /** Begins or ends at row `i` what is below a level. */
-function turn(search: Search, k: number, i: number): void {
-  const { course, below, since } = search;
-  const at = course.time[i]!;
-  search.open ^= 1 << k;
-  if ((search.open & (1 << k)) !== 0) since[k] = at;
-  else append(below[k]!, since[k]!, at);
+function turn(course: Course, k: number, i: number): void {
+  const { time, below, since } = course;
+  course.open ^= 1 << k;
+  if ((course.open & (1 << k)) !== 0) since[k] = time[i]!;
+  else append(below[k]!, since[k]!, time[i]!);
 }
 
 /** Takes an even step that may be below a level in part. */
-function cross({ course, below, bounds }: Search, k: number, i: number): void {
-  const { time, levels, numbers } = course;
+function cross(course: Course, k: number, i: number): void {
+  const { time, levels, numbers, below, bounds } = course;
   const { values, towards, timeConstant } = course.surface;
   const { line, above } = levels[k]!;
   const from = line[numbers[i]!]!;
@@ -298,8 +300,8 @@ function cross({ course, below, bounds }: Search, k: number, i: number): void {
   for (let b = 0; b < count; b += 2) append(below[k]!, start + bounds[b]!, start + bounds[b + 1]!);
 }
 
-function lookInPieces({ course, below, bounds }: Search, i: number): void {
-  const { levels } = course;
+function lookInPieces(course: Course, i: number): void {
+  const { levels, below, bounds } = course;
   const { timeConstant } = course.surface;
   let pieces: readonly Piece[] = [];
   for (let k = 0; k < levels.length; k++) {
@@ -314,20 +316,27 @@ function lookInPieces({ course, below, bounds }: Search, i: number): void {
   }
 }
 
-/** Notes the smallest margins, in the known time and at settled readings. */
-export function noteMargins(course: MarginCourse, margin: SmallestMargins): void {
-  const { time, numbers, points, steps, bulge } = course;
+/** Notes the smallest margins of the block. */
+function noteMargins(course: Course, from: number, until: number): void {
+  const { time, numbers, points, steps, bulge, margin } = course;
   const { values, stretch, timeConstant, settledFrom } = course.surface;
-  for (let i = nextSmaller(course, margin, 0); i < time.length; i = nextSmaller(course, margin, i + 1)) {
+  for (let i = from; i < until; i++) {
+    i = nextSmaller(course, i, from, until);
+    if (i === until) return;
     const at = values[i]! - points[numbers[i]!]!;
-    if (steps[i] === EVEN) {
-      const least = Math.min(at, values[i + 1]! - points[numbers[i + 1]!]!) - bulge[i]!;
+    if (steps[i - from] === EVEN) {
+      const least = Math.min(at, values[i + 1]! - points[numbers[i + 1]!]!) - bulge[i - from]!;
       if (!mayBeSmaller(margin, time[i]!, time[i + 1]!, least)) continue;
+      if (!mayTurn(course, i) && !endsIn(margin, time[i]!, time[i + 1]!)) {
+        // its end is the start of the next one
+        noteAt(margin, time[i]!, at);
+        continue;
+      }
     } else {
       // It may stand alone.
       const isSettled = timeConstant === 0 || time[i]! >= settledFrom[stretch[i]!]!;
       if (isSettled && !Number.isNaN(at)) noteAt(margin, time[i]!, at);
-      if (steps[i] === APART) continue;
+      if (steps[i - from] === APART) continue;
     }
     for (const { start, settled, end, value, slope, bend } of piecesFrom(course, points, i)) {
       if (settled < end) noteBetween(margin, start, settled, end, value, slope, bend, timeConstant);
@@ -335,18 +344,27 @@ export function noteMargins(course: MarginCourse, margin: SmallestMargins): void
   }
 }
 
-/** The first row from `from` on that may hold a smaller margin, or is not followed by an even step. */
-function nextSmaller(
-  { time, surface, numbers, points, steps, bulge }: MarginCourse,
-  { ends, min, next }: SmallestMargins,
-  from: number,
-): number {
+/** Whether the margin may have a lowest point within an even step: see `turningPoint`, and ln x <= x - 1. */
+function mayTurn({ time, surface, numbers, points }: Course, i: number): boolean {
+  const { values, towards, timeConstant } = surface;
+  if (timeConstant === 0) return false;
+  const length = time[i + 1]! - time[i]!;
+  const rise = towards[i + 1]! - towards[i]!;
+  const bend = values[i]! - towards[i]! + (rise / length) * timeConstant;
+  const left = (((rise - points[numbers[i + 1]!]! + points[numbers[i]!]!) / length) * timeConstant) / bend;
+  return bend > 0 && left < 1 && left > 1 - length / timeConstant;
+}
+
+/** The first row from `i` on that may hold a smaller margin, or is not followed by an even step. */
+function nextSmaller(course: Course, row: number, from: number, until: number): number {
+  const { time, surface, numbers, points, steps, bulge, margin } = course;
+  const { ends, min, next } = margin;
   const { values } = surface;
   const end = next < ends.length ? ends[next]! : Number.NEGATIVE_INFINITY;
   const smallest = next < ends.length ? min[next]! : Number.NaN;
-  let i = from;
-  for (; i < steps.length && steps[i] === EVEN; i++) {
-    const limit = smallest + bulge[i]!;
+  let i = row;
+  for (; i < until && steps[i - from] === EVEN; i++) {
+    const limit = smallest + bulge[i - from]!;
     const before = values[i]! - points[numbers[i]!]!;
     const after = values[i + 1]! - points[numbers[i + 1]!]!;
     if (!(before > limit && after > limit && time[i + 1]! <= end)) break;
@@ -365,7 +383,7 @@ interface Piece {
 }
 
 /** The pieces between row `i` and the next one with a deposit point, to which it is joined. */
-function piecesFrom(course: MarginCourse, line: Float64Array, i: number): Piece[] {
+function piecesFrom(course: Course, line: Float64Array, i: number): Piece[] {
   const { time, surface, numbers } = course;
   const { values, towards, timeConstant, settledFrom, stretch, nights, drop } = surface;
   const j = nextWithPoint(course, i + 1);

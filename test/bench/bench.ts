@@ -13,7 +13,7 @@ import { join, resolve } from 'node:path';
 import { parseArgs } from 'node:util';
 import { build } from 'esbuild';
 import { differences } from './agreement.js';
-import { ADDED, ZONE } from './job.js';
+import { ADDED, SKIPPED, ZONE } from './job.js';
 import { VARIANTS, writeLog, writeLong, writeWide } from './logs.js';
 import { cpu, memory, type Run, type Runner, race, ratio, wall } from './race.js';
 
@@ -78,8 +78,12 @@ interface Contender {
 }
 
 const OURS: Contender = { name: 'dewledger', words: (log, table) => [NODE, ...ENGINE, ours, log, table] };
-const CLEANING: Contender = {
-  name: 'dewledger clean',
+const OURS_ALL: Contender = {
+  name: 'dewledger, all checks',
+  words: (log, table) => [...OURS.words(log, table), 'all'],
+};
+const CLEANING_ALL: Contender = {
+  name: 'dewledger clean, all',
   words: (log, _table, cleaned) => [
     NODE,
     PROGRAM,
@@ -92,6 +96,10 @@ const CLEANING: Contender = {
     '-o',
     cleaned!,
   ],
+};
+const CLEANING: Contender = {
+  name: 'dewledger clean',
+  words: (...files) => [...CLEANING_ALL.words(...files), '--skip', SKIPPED.join()],
 };
 const withOutputs = (words: string[], cleaned?: string) =>
   cleaned === undefined ? words : [...words, cleaned];
@@ -142,7 +150,8 @@ function tell(name: string, readings: number, all: readonly Run[], first: readon
 function sideBySide(readings: number, isCleaned: boolean): Map<string, Run[]> {
   const log = logOf(readings);
   const slow = readings > Number(options.slowest);
-  const contenders = [isCleaned ? CLEANING : OURS, ...peers.filter((each) => each !== RECORDS || !slow)];
+  const own = isCleaned ? [CLEANING, CLEANING_ALL] : [OURS, OURS_ALL];
+  const contenders = [...own, ...peers.filter((each) => each !== RECORDS || !slow)];
   console.log(
     `\n${isCleaned ? 'cleaned CSV with six derived columns' : 'the whole job'}, ${readings} readings`,
   );
@@ -160,7 +169,9 @@ function sideBySide(readings: number, isCleaned: boolean): Map<string, Run[]> {
       if (apart.length > 0) console.log(`DISAGREES: ${name}: ${apart.join('; ')}`);
     }
     const counts = new Set(
-      all.slice(1).map((each) => JSON.stringify(Object.entries(JSON.parse(each[0]!.printed)).sort())),
+      all
+        .slice(own.length)
+        .map((each) => JSON.stringify(Object.entries(JSON.parse(each[0]!.printed)).sort())),
     );
     if (counts.size > 1) console.log(`the peers count differently: ${[...counts].join(' ')}`);
   }

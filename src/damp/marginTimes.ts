@@ -195,7 +195,8 @@ function markBelow(
   until: number,
 ): void {
   const end = Math.min(until, time.length - 1); // no step follows the last row
-  let before = from < end ? values[from]! - line[numbers[from]!]! : 0;
+  if (from >= end) return;
+  let before = values[from]! - line[numbers[from]!]!;
   // The levels that the last clear step lay between: nearly always the next one does too.
   let lower = Number.POSITIVE_INFINITY;
   let upper = Number.NEGATIVE_INFINITY;

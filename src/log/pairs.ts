@@ -21,7 +21,7 @@ export interface Pairs {
 
 /** Steps in which most sensors tell: a tenth of a kelvin and of a percent. */
 const STEPS_PER_UNIT = 10;
-/** What a memory of both is laid out for [°C, %]: more than air has. It takes 4 MB, of which a log touches a part. */
+/** What a memory by place is laid out for [°C, %]: more than air has. It takes 4 MB, of which a log touches a part. */
 const COLDEST = -40;
 const HOTTEST = 60;
 const DAMPEST = 104;
@@ -47,7 +47,7 @@ export function pairsOf(log: Values): Pairs {
     log,
     of: new Uint32Array(length),
     first: new Uint32Array(length + 1),
-    met: length < WORTHWHILE ? null : new Uint32Array(ROWS * ROW),
+    met: length < WORTHWHILE ? null : new Uint32Array(PLACES),
   };
   let count = 1;
   inBlocks(length, (from, until) => {
@@ -91,8 +91,11 @@ function numberPairs({ log, of, first, met }: Search, next: number, from: number
   return count;
 }
 
-/** Where a pair is remembered; -1 for one that is not in tenths, or of no usual air. */
-function placeOf(temperature: Celsius, humidity: Percent): number {
+/** So many places are there for pairs in tenths. */
+export const PLACES = ROWS * ROW;
+
+/** The place of a pair among all in tenths that usual air may have; -1 for one that is not of these. */
+export function placeOf(temperature: Celsius, humidity: Percent): number {
   const t = Math.round(temperature * STEPS_PER_UNIT);
   const u = Math.round(humidity * STEPS_PER_UNIT);
   const isUsual =

@@ -61,14 +61,18 @@ export function putTwoDigits(bytes: Uint8Array, at: number, value: number): numb
   return at + 2;
 }
 
-/** Copies the bytes [from, to). A loop: for so few bytes a call of the engine costs more than the copying. */
-export function putBytes(
-  bytes: Uint8Array,
-  at: number,
-  source: Uint8Array,
-  from: number,
-  to: number,
-): number {
-  for (let i = from; i < to; i++) bytes[at++] = source[i]!;
-  return at;
+/** Bytes that `copyWords` takes at a time. */
+export const WORD = 4;
+
+/**
+ * Copies bytes word by word: for so few a call of the engine costs more than the copying, and one by one they take
+ * four times as long. Up to a word less one byte too many is copied, so both sides need room for that.
+ *
+ * @returns where the next byte goes
+ */
+export function copyWords(to: DataView, at: number, source: DataView, from: number, length: number): number {
+  for (let done = 0; done < length; done += WORD) {
+    to.setInt32(at + done, source.getInt32(from + done, true), true);
+  }
+  return at + length;
 }

@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { expect, it, vi } from 'vitest';
 import { formatInstant } from '../../src/calendar/print.js';
 import { zoneNamed } from '../../src/calendar/zone.js';
-import { LONGEST_STAMP, stampWriter } from '../../src/present/stampBytes.js';
+import { setStamp, stampBytes } from '../../src/present/stampBytes.js';
 
 // half a minute is for machines with much else to do
 vi.setConfig({ testTimeout: 30_000 });
@@ -11,9 +11,11 @@ const MINUTE = 60_000;
 
 /** Instants one after the other, each as the writer wrote it. */
 function written(zone: string, instants: Iterable<number>): string[] {
-  const put = stampWriter(zoneNamed(zone));
-  const bytes = Buffer.alloc(LONGEST_STAMP);
-  return Array.from(instants, (instant) => bytes.toString('latin1', 0, put(bytes, 0, instant)));
+  const stamp = stampBytes(zoneNamed(zone));
+  return Array.from(instants, (instant) => {
+    setStamp(stamp, instant);
+    return Buffer.from(stamp.bytes).toString('latin1', 0, stamp.length);
+  });
 }
 
 const plain = (zone: string, instants: Iterable<number>) =>

@@ -19,7 +19,7 @@ import { type ByteText, ENOUGH, type Encoding, encodingOf, toPlainBytes } from '
 import { lineFeed } from './lineFeed.js';
 import { findName, type NameTable, nameTable } from './nameTable.js';
 import { parseNumber } from './number.js';
-import { type PlainColumns, type PlainRow, plainLines } from './plainLines.js';
+import { type PlainBlock, type PlainColumns, plainLines } from './plainLines.js';
 import { type LineRecord, type Punctuation, recordScanner } from './records.js';
 import { openSource, sourceName } from './source.js';
 import { type DateOrder, dateOrderOf, EARLIEST, LATEST, type StampStyle, stampParser } from './stamp.js';
@@ -466,21 +466,23 @@ function restartedByUptime(
   return later < earlier || later * unit < elapsed - slack ? true : null;
 }
 
-/** Takes a line in of which everything is certain. */
-function takePlainBeat(
-  takings: BeatTakings,
-  { bytes, values, spans, stampLength, zoned }: PlainRow,
-): boolean {
-  const { only } = takings;
-  const logger = only ?? findName(takings.names, bytes, spans[0]!, spans[1]!);
-  if (logger === null) return false;
-  if (zoned) takings.zoneUsed = true;
-  takings.stampLength = stampLength;
-  takings.accepted++;
-  const at = only === null ? 2 : 0;
-  const word = takings.isWord ? findName(takings.words, bytes, spans[at]!, spans[at + 1]!) : null;
-  takeBeat(takings, logger, values[0]!, values[1]!, values[2]!, word);
-  return true;
+/** Takes lines in of which everything is certain. */
+function takePlainBeats(takings: BeatTakings, block: PlainBlock): number {
+  const { only, names, words, isWord } = takings;
+  const { bytes, count, values, texts, stampLengths } = block;
+  const [times, numbers, uptimes] = values as [Float64Array, Float64Array, Float64Array];
+  const [loggerText, wordText] = only === null ? texts : [null, ...texts];
+  let row = 0;
+  for (; row < count; row++) {
+    const logger = only ?? findName(names, bytes, loggerText!.from[row]!, loggerText!.to[row]!);
+    if (logger === null) break;
+    takings.stampLength = stampLengths[row]!;
+    takings.accepted++;
+    const word = isWord ? findName(words, bytes, wordText!.from[row]!, wordText!.to[row]!) : null;
+    takeBeat(takings, logger, times[row]!, numbers[row]!, uptimes[row]!, word);
+  }
+  if (block.firstZoned < row) takings.zoneUsed = true;
+  return row;
 }
 
 function beatReader(
@@ -620,7 +622,7 @@ function beatReader(
   };
 
   const { punctuation } = layout;
-  const plain = plainLines(plainColumns(layout, zone), takings, takePlainBeat);
+  const plain = plainLines(plainColumns(layout, zone), takings, takePlainBeats);
   return {
     push: lineFeed(punctuation.lineEnd, () => plain, recordScanner(punctuation, visit)),
     result: (): BeatSource => ({

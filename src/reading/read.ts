@@ -10,13 +10,13 @@ import { type Layout, type LayoutOptions, layoutOf } from './layout.js';
 import { type Feed, lineFeed } from './lineFeed.js';
 import { findName, type NameTable, nameTable } from './nameTable.js';
 import { cellKind, parseNumber, parseWithUnit } from './number.js';
-import { type PlainColumns, type PlainLines, type PlainRow, plainLines } from './plainLines.js';
+import { type PlainBlock, type PlainColumns, type PlainLines, plainLines } from './plainLines.js';
 import { type LineRecord, recordScanner } from './records.js';
 import { addReject, type RejectRuns } from './rejections.js';
-import { append, emptySeries, flagLast, type Series, takeOut } from './series.js';
+import { append, appendRows, emptySeries, flagRow, type Series, takeOut } from './series.js';
 import { openSource, sourceName } from './source.js';
 import { EARLIEST, LATEST, stampParser } from './stamp.js';
-import { goesOn, type HeldLines, isSuspect, unsetGroups } from './unsetClock.js';
+import { goesOn, goOn, type HeldLines, isSuspect, unsetGroups } from './unsetClock.js';
 import { meaningOf } from './words.js';
 
 /** One input and how it is to be read. */
@@ -367,14 +367,15 @@ function lineReader(
       logger.absent++;
       return false;
     }
+    const row = series.length;
     append(series, time, temperature, humidity, record.line);
-    if (shift > 0) series.repeated.push({ row: series.length - 1, shift });
+    if (shift > 0) series.repeated.push({ row, shift });
     if (temperatureTroubled || humidityTroubled) {
       note(temperatureTroubled, columns.temperature, 'air_temperature');
       note(humidityTroubled, columns.humidity, 'relative_humidity');
-      flagLast(series, temperatureTroubled ? 4 : 0, humidityTroubled ? 4 : 0);
+      flagRow(series, row, temperatureTroubled ? 4 : 0, humidityTroubled ? 4 : 0);
     } else if (layout.flags !== null) {
-      flagLast(series, flagOf(record, layout.flags.temperature), flagOf(record, layout.flags.humidity));
+      flagRow(series, row, flagOf(record, layout.flags.temperature), flagOf(record, layout.flags.humidity));
     }
     return true;
 
@@ -523,7 +524,7 @@ function lineReader(
     if (isLearning()) return null;
     if (plainLayout !== layout) {
       const takings = { counts, only, wide: wideLoggers, names, isFlagged: layout.flags !== null };
-      plain = plainLines<Takings>(plainColumns(layout, zone), takings, wide ? takePairs : takeReading);
+      plain = plainLines<Takings>(plainColumns(layout, zone), takings, wide ? takePairs : takeReadings);
       plainLayout = layout;
     }
     return plain;
@@ -571,37 +572,73 @@ interface Takings {
   readonly isFlagged: boolean;
 }
 
-/** The same as `visit` for a line of which everything is certain. */
-function takeReading(
-  { counts, only, names, isFlagged }: Takings,
-  { line, bytes, values, spans, zoned }: PlainRow,
-): boolean {
-  const logger = only ?? findName(names, bytes, spans[0]!, spans[1]!);
-  if (logger === null || !goesOn(logger.held, values[0]!)) return false;
-  append(logger.series, values[0]!, values[1]!, values[2]!, line);
-  if (isFlagged) flagLast(logger.series, flagFrom(values[3]!), flagFrom(values[4]!));
-  if (zoned) counts.zoneUsed = true;
-  counts.accepted++;
-  return true;
+/** The same as `visit` for lines of which everything is certain. */
+function takeReadings(takings: Takings, block: PlainBlock): number {
+  const { counts, only } = takings;
+  const taken = only === null ? takeNamed(takings, block) : takeOwn(only, takings.isFlagged, block);
+  if (block.firstZoned < taken) counts.zoneUsed = true;
+  counts.accepted += taken;
+  return taken;
 }
 
-/** The same for a line of a wide file. */
-function takePairs({ counts, wide }: Takings, { line, values, zoned }: PlainRow): boolean {
-  let any = false;
+/** All lines are of one logger. */
+function takeOwn({ series, held }: LoggerReading, isFlagged: boolean, block: PlainBlock): number {
+  const { values, line } = block;
+  const count = goOn(held, values[0]!, block.count);
+  appendRows(series, values, line, count);
+  if (isFlagged) flagRows(series, values, 0, count);
+  return count;
+}
+
+/** Each line names its logger. */
+function takeNamed({ names, isFlagged }: Takings, { line, count, bytes, values, texts }: PlainBlock): number {
+  const [time, temperature, humidity] = values;
+  const { from, to } = texts[0]!;
+  for (let row = 0; row < count; row++) {
+    const logger = findName(names, bytes, from[row]!, to[row]!);
+    if (logger === null || !goesOn(logger.held, time![row]!)) return row;
+    append(logger.series, time![row]!, temperature![row]!, humidity![row]!, line + row);
+    if (isFlagged) flagRows(logger.series, values, row, row + 1);
+  }
+  return count;
+}
+
+/** Gives the last rows of a series the flags that stand in the lines [from, to) of a block. */
+function flagRows(series: Series, values: readonly Float64Array[], from: number, to: number): void {
+  const first = series.length - to;
+  for (let line = from; line < to; line++)
+    flagRow(series, first + line, flagFrom(values[3]![line]!), flagFrom(values[4]![line]!));
+}
+
+/** The same for lines of a wide file. */
+function takePairs({ counts, wide }: Takings, { line, count, values, firstZoned }: PlainBlock): number {
+  const filled = new Uint8Array(count);
   for (let pair = 0; pair < wide.length; pair++) {
-    const temperature = values[2 * pair + 1]!;
-    const humidity = values[2 * pair + 2]!;
-    if (Number.isNaN(temperature) && Number.isNaN(humidity)) wide[pair]!.absent++;
+    takePair(wide[pair]!, values[0]!, values[2 * pair + 1]!, values[2 * pair + 2]!, line, filled);
+  }
+  for (let row = 0; row < count; row++) counts.filled += filled[row]!;
+  counts.empty = counts.accepted + count - counts.filled;
+  if (firstZoned < count) counts.zoneUsed = true;
+  counts.accepted += count;
+  return count;
+}
+
+/** Marks the lines that hold a value. */
+function takePair(
+  logger: LoggerReading,
+  time: Float64Array,
+  temperature: Float64Array,
+  humidity: Float64Array,
+  line: number,
+  filled: Uint8Array,
+): void {
+  for (let row = 0; row < filled.length; row++) {
+    if (Number.isNaN(temperature[row]!) && Number.isNaN(humidity[row]!)) logger.absent++;
     else {
-      append(wide[pair]!.series, values[0]!, temperature, humidity, line);
-      any = true;
+      append(logger.series, time[row]!, temperature[row]!, humidity[row]!, line + row);
+      filled[row] = 1;
     }
   }
-  if (any) counts.filled++;
-  else counts.empty++;
-  if (zoned) counts.zoneUsed = true;
-  counts.accepted++;
-  return true;
 }
 
 function plainColumns(layout: Layout, zone: Zone): PlainColumns {

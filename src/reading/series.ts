@@ -43,12 +43,33 @@ export function append(
   series.line[row] = line;
 }
 
-/** Sets the flags of the last row; 0 is none. */
-export function flagLast(series: Series, temperature: number, humidity: number): void {
+/**
+ * Appends rows that stand in columns.
+ *
+ * @param values instants, temperatures, humidities, `count` of each
+ * @param line of the first; the others follow it one by one
+ */
+export function appendRows(
+  series: Series,
+  values: readonly Float64Array[],
+  line: number,
+  count: number,
+): void {
+  const first = series.length;
+  while (first + count > series.time.length) grow(series);
+  series.time.set(values[0]!.subarray(0, count), first);
+  series.temperature.set(values[1]!.subarray(0, count), first);
+  series.humidity.set(values[2]!.subarray(0, count), first);
+  for (let i = 0; i < count; i++) series.line[first + i] = line + i;
+  series.length = first + count;
+}
+
+/** Sets the flags of a row; 0 is none. */
+export function flagRow(series: Series, row: number, temperature: number, humidity: number): void {
   const capacity = series.time.length;
   series.flags ??= { temperature: new Uint8Array(capacity), humidity: new Uint8Array(capacity) };
-  series.flags.temperature[series.length - 1] = temperature;
-  series.flags.humidity[series.length - 1] = humidity;
+  series.flags.temperature[row] = temperature;
+  series.flags.humidity[row] = humidity;
 }
 
 function grow(series: Series): void {

@@ -58,6 +58,13 @@ export function goesOn(held: HeldLines, time: Instant): boolean {
   return true;
 }
 
+/** How many of these lines, from the first on, are surely none of those. */
+export function goOn(held: HeldLines, times: Float64Array, count: number): number {
+  let line = 0;
+  while (line < count && goesOn(held, times[line]!)) line++;
+  return line;
+}
+
 function isNearZero(time: Instant): boolean {
   for (const zero of ZEROS) if (time >= zero - BEFORE_ZERO && time < zero + AFTER_ZERO) return true;
   return false;

@@ -223,12 +223,18 @@ const inputs = fc
 /** What the lane for plain lines makes of lines, by itself: the values of those that it takes. */
 function plainly(text: string, said: Partial<PlainColumns> = {}) {
   const rows: { line: number; values: number[]; names: string[]; zoned: boolean }[] = [];
-  const lane = plainLines({ ...COLUMNS, ...said }, null, (_, { line, bytes, values, spans, zoned }) => {
-    const names = Array.from({ length: spans.length / 2 }, (_, i) =>
-      bytes.toString('latin1', spans[2 * i]!, spans[2 * i + 1]!),
-    );
-    rows.push({ line, values: [...values], names, zoned });
-    return true;
+  const lane = plainLines({ ...COLUMNS, ...said }, null, (_, block) => {
+    for (let i = 0; i < block.count; i++) {
+      const { line, values, texts, firstZoned } = block;
+      const names = texts.map(({ from, to }) => block.bytes.toString('latin1', from[i], to[i]));
+      rows.push({
+        line: line + i,
+        values: values.map((column) => column[i]!),
+        names,
+        zoned: i === firstZoned,
+      });
+    }
+    return block.count;
   })!;
   const bytes = Buffer.from(text, 'latin1');
   const end = lane.take(bytes, 0, bytes.length, 1);
@@ -400,9 +406,9 @@ describe('the two lanes', () => {
   it('share the lines of an input in the same way, wherever it is cut', { timeout: 120_000 }, () => {
     const seen = (text: string, cuts: readonly number[]) => {
       const rows: unknown[] = [];
-      const lane = plainLines(COLUMNS, null, (_, { line, values }) => {
-        rows.push([line, ...values]);
-        return true;
+      const lane = plainLines(COLUMNS, null, (_, { line, count, values }) => {
+        for (let i = 0; i < count; i++) rows.push([line + i, ...values.map((column) => column[i])]);
+        return count;
       })!;
       const others = recordScanner(COLUMNS.punctuation, ({ line, lines, terminated, raw }) => {
         // where the input is cut decides which lane a plain line goes to

@@ -1,13 +1,12 @@
 import { formatDuration } from '../calendar/print.js';
 import { nextOff } from '../log/intervals.js';
-import { take } from '../log/log.js';
-import { ascendingOrder } from '../log/order.js';
+import { type Pieces, rowAt } from '../log/pieces.js';
 import { UNSET_METHOD } from '../reading/unsetClock.js';
 import { DAY, HOUR, type Milliseconds, SECOND } from '../units.js';
 import { type AuditInput, type Check, type Found, findingOn } from './check.js';
 import { clockDrift, DRIFT_METHOD } from './clockDrift.js';
-import { crookedSources, placesOf, rowsOf } from './disorder.js';
 import { counted } from './episodes.js';
+import { inputOrders } from './inputOrder.js';
 import { isSame } from './sameInstant.js';
 import { rejectionFinding } from './unreadable.js';
 
@@ -101,14 +100,13 @@ function* told(
 /** The rows before and after each step back that share the time gone through twice, source by source. */
 function setBacks({ log, newestFirst }: AuditInput, cadence: Milliseconds): ClockEvent[] {
   const events: ClockEvent[] = [];
-  for (const source of crookedSources(log, newestFirst)) {
-    const rows = rowsOf(log, source);
-    const order = ascendingOrder(placesOf(log, rows, newestFirst[source] === true))!;
-    const inInput = take(rows, order, new Uint32Array(rows.length));
-    for (let i = 1; i < inInput.length; i++) {
-      const step = log.time[inInput[i - 1]!]! - log.time[inInput[i]!]!;
+  for (const { inInput } of inputOrders(log, newestFirst)) {
+    // within a piece time goes on
+    for (let piece = 1; piece < inInput.firsts.length; piece++) {
+      const at = inInput.starts[piece]!;
+      const step = log.time[rowAt(inInput, at - 1)]! - log.time[inInput.firsts[piece]!]!;
       if (step <= BACK * cadence || step > FURTHEST_BACK) continue;
-      const event = livedTwice(log, inInput, i, step, cadence);
+      const event = livedTwice(log, inInput, at, step, cadence);
       if (event !== null) events.push(event);
     }
   }
@@ -118,13 +116,13 @@ function setBacks({ log, newestFirst }: AuditInput, cadence: Milliseconds): Cloc
 /** @param at place in `inInput` of the first row after a step back of `size` */
 function livedTwice(
   log: AuditInput['log'],
-  inInput: Uint32Array,
+  inInput: Pieces,
   at: number,
   size: Milliseconds,
   cadence: Milliseconds,
 ): ClockEvent | null {
   const { time } = log;
-  const timeAt = (place: number) => time[inInput[place]!]!;
+  const timeAt = (place: number) => time[rowAt(inInput, place)]!;
   const [back, newest] = [timeAt(at), timeAt(at - 1)];
   const goesOn = (place: number) => {
     const step = timeAt(place) - timeAt(place - 1);
@@ -133,16 +131,16 @@ function livedTwice(
   let first = at - 1;
   while (first > 0 && timeAt(first - 1) >= back && goesOn(first)) first--;
   let end = at + 1;
-  while (end < inInput.length && timeAt(end) <= newest && goesOn(end)) end++;
+  while (end < inInput.count && timeAt(end) <= newest && goesOn(end)) end++;
   // the log must run on beyond the time gone through twice, or end in it
-  if (end < inInput.length && !goesOn(end)) return null;
+  if (end < inInput.count && !goesOn(end)) return null;
   const due = Math.max(1, LIVED_TWICE * (size / cadence));
   if (at - first < due || end - at < due) return null;
   const before = new Map<number, number>();
-  for (let place = first; place < at; place++) before.set(timeAt(place), inInput[place]!);
+  for (let place = first; place < at; place++) before.set(timeAt(place), rowAt(inInput, place));
   let again = 0;
   for (let place = at; place < end; place++) {
-    const row = inInput[place]!;
+    const row = rowAt(inInput, place);
     const twin = before.get(time[row]!);
     if (twin === undefined) continue;
     if (
@@ -154,7 +152,10 @@ function livedTwice(
   // the same readings once more: lines that were exported twice
   if (2 * again > end - at) return null;
   // the reading after the step was due a cadence later than the one before
-  return { rows: [...inInput.subarray(first, end)], size: size + cadence };
+  return {
+    rows: Array.from({ length: end - first }, (_, i) => rowAt(inInput, first + i)),
+    size: size + cadence,
+  };
 }
 
 /** Rows that came at once after a silence in which about as many were due. */

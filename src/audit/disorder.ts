@@ -1,8 +1,10 @@
-import { type Log, take } from '../log/log.js';
-import { ascendingOrder, outOfOrder } from '../log/order.js';
-import type { Milliseconds } from '../units.js';
+import type { Log } from '../log/log.js';
+import { pieceAt } from '../log/pieces.js';
+import { firstFrom } from '../log/span.js';
+import type { Instant, Milliseconds } from '../units.js';
 import { type Check, findingOn } from './check.js';
 import { counted, episodesOf } from './episodes.js';
+import { type InputOrder, inputOrders, strayPieces } from './inputOrder.js';
 
 /** Two readings join on to each other where they are no further than this many cadences apart. */
 const JOINS = 1.5;
@@ -22,91 +24,48 @@ export function displacedRows(
   cadence: Milliseconds | null,
 ): Uint32Array {
   const displaced: number[] = [];
-  for (const source of crookedSources(log, newestFirst)) {
-    const rows = rowsOf(log, source);
-    for (const stray of displacedIn(log, rows, newestFirst[source] === true, cadence))
-      displaced.push(rows[stray]!);
-  }
-  return Uint32Array.from(displaced).sort();
-}
-
-/** @param rows those of one source; the result counts within them */
-function displacedIn(
-  log: Log,
-  rows: Uint32Array,
-  newestFirst: boolean,
-  cadence: Milliseconds | null,
-): Uint32Array {
-  const places = placesOf(log, rows, newestFirst);
-  const strays = outOfOrder(places);
-  const time = take(log.time, rows, new Float64Array(rows.length));
-  const runaway = runaways(time, strays, cadence);
-  const inInput = ascendingOrder(places)!;
-  const displaced: number[] = [];
-  let newest = -Infinity;
-  for (const row of inInput) {
-    if (runaway.has(row) || time[row]! < newest) displaced.push(row);
-    else newest = time[row]!;
+  for (const order of inputOrders(log, newestFirst)) {
+    const runaway = runaways(log, order, cadence);
+    let newest = -Infinity;
+    for (let piece = 0; piece < runaway.length; piece++) {
+      const { from, to } = pieceAt(order.inInput, piece);
+      let late = to;
+      if (runaway[piece] === 0) {
+        late = firstFrom(log.time.subarray(from, to), newest) + from;
+        if (late < to) newest = log.time[to - 1]!;
+      }
+      for (let row = from; row < late; row++) displaced.push(row);
+    }
   }
   return Uint32Array.from(displaced).sort();
 }
 
 /**
- * Strays that fill no hole, in runs of neighbours in time: the log goes on without them as it is, or they join
+ * Strays that fill no hole, in runs of neighbours in time: the source goes on without them as it is, or they join
  * on to it at neither end.
+ *
+ * @returns by piece in order of input, 1 for those
  */
-function runaways(
-  time: Float64Array,
-  strays: Uint32Array,
-  cadence: Milliseconds | null,
-): ReadonlySet<number> {
+function runaways({ time }: Log, order: InputOrder, cadence: Milliseconds | null): Uint8Array {
+  const { inInput, inTime } = order;
   const reach = cadence === null ? 0 : JOINS * cadence;
-  const found = new Set<number>();
-  let from = 0;
-  while (from < strays.length) {
-    let to = from + 1;
-    while (to < strays.length && strays[to] === strays[to - 1]! + 1) to++;
-    const first = strays[from]!;
-    const last = strays[to - 1]!;
-    const before = time[first - 1] ?? -Infinity;
-    const after = time[last + 1] ?? Infinity;
-    const joins = time[first]! - before <= reach || after - time[last]! <= reach;
-    if (!joins || after - before <= reach) for (let i = from; i < to; i++) found.add(strays[i]!);
-    from = to;
+  const found = strayPieces(order);
+  const endsAt = (piece: number | undefined): Instant =>
+    piece === undefined ? -Infinity : time[pieceAt(inInput, piece).to - 1]!;
+  const beginsAt = (piece: number | undefined): Instant =>
+    piece === undefined ? Infinity : time[inInput.firsts[piece]!]!;
+  for (let from = 0; from < inTime.length; ) {
+    let to = from;
+    while (to < inTime.length && found[inTime[to]!] === 1) to++;
+    if (to > from) {
+      const before = endsAt(inTime[from - 1]);
+      const after = beginsAt(inTime[to]);
+      const joins = beginsAt(inTime[from]) - before <= reach || after - endsAt(inTime[to - 1]) <= reach;
+      if (joins && after - before > reach) for (let i = from; i < to; i++) found[inTime[i]!] = 0;
+    }
+    from = to + 1;
   }
   return found;
-}
-
-export function rowsOf({ source: sources, length }: Log, source: number): Uint32Array {
-  const rows = new Uint32Array(length);
-  let count = 0;
-  for (let row = 0; row < length; row++) if (sources[row] === source) rows[count++] = row;
-  return rows.slice(0, count);
-}
-
-/** The sources of which not all lines stand in order of time: nearly always none. No column is made to see that. */
-export function crookedSources(
-  { line, source, sources, length }: Log,
-  newestFirst: readonly boolean[],
-): number[] {
-  const last = new Uint32Array(sources.length); // lines count from 1
-  const directions = Int8Array.from(sources, (_, each) => (newestFirst[each] === true ? -1 : 1));
-  const crooked = new Set<number>();
-  for (let row = 0; row < length; row++) {
-    const own = source[row]!;
-    const before = last[own]!;
-    last[own] = line[row]!;
-    if (before > 0 && directions[own]! * (line[row]! - before) < 0) crooked.add(own);
-  }
-  return [...crooked].sort((a, b) => a - b);
-}
-
-/** Line numbers of these rows, counted in the direction in which the source runs. */
-export function placesOf({ line }: Log, rows: Uint32Array, newestFirst: boolean): Float64Array {
-  const places = new Float64Array(rows.length);
-  const sign = newestFirst ? -1 : 1;
-  for (let i = 0; i < places.length; i++) places[i] = sign * line[rows[i]!]!;
-  return places;
 }
 
 /** Lines that came late. */

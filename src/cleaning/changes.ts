@@ -1,9 +1,11 @@
 import type { Audit } from '../audit/audit.js';
 import { displacedRows } from '../audit/disorder.js';
+import { inputOrders } from '../audit/inputOrder.js';
 import { formatInstant } from '../calendar/print.js';
 import type { Zone } from '../calendar/zone.js';
 import { Flag } from '../log/flag.js';
 import { type Log, valuesOf } from '../log/log.js';
+import { pieceAt } from '../log/pieces.js';
 import { firstFrom } from '../log/span.js';
 import type { Cleaned } from './clean.js';
 
@@ -97,21 +99,25 @@ function* droppedReadings(
 function* movedLines({ log, newestFirst, cadence }: Audit): Generator<Change> {
   const displaced = displacedRows(log, newestFirst, cadence);
   if (displaced.length === 0) return;
-  const inTime = new Uint32Array(log.length); // place of each row among those of its source
-  const counts = log.sources.map(() => 0);
-  for (let row = 0; row < log.length; row++) inTime[row] = ++counts[log.source[row]!]!;
-  const lines = log.sources.map((_, source) =>
-    log.line.filter((_line, row) => log.source[row] === source).sort(),
-  );
+  const places = new Map<number, { readonly inInput: number; readonly inTime: number }>();
+  for (const { inInput, inTime } of inputOrders(log, newestFirst)) {
+    let before = 0; // rows of the source in front of the piece
+    for (const piece of inTime) {
+      const { from, to } = pieceAt(inInput, piece);
+      for (let i = firstFrom(displaced, from); displaced[i]! < to; i++) {
+        const further = displaced[i]! - from + 1;
+        places.set(displaced[i]!, { inInput: inInput.starts[piece]! + further, inTime: before + further });
+      }
+      before += to - from;
+    }
+  }
   for (const row of displaced) {
-    const source = log.source[row]!;
-    const inInput = 1 + firstFrom(lines[source]!, log.line[row]!);
-    const place = newestFirst[source] === true ? counts[source]! + 1 - inInput : inInput;
+    const { inInput, inTime } = places.get(row)!;
     yield {
       ...placeOf(log, row),
       field: 'position',
-      before: `${place}`,
-      after: `${inTime[row]}`,
+      before: `${inInput}`,
+      after: `${inTime}`,
       reason: 'disorder',
     };
   }

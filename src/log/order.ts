@@ -93,38 +93,3 @@ function placeIn(
   }
   return low;
 }
-
-/**
- * The rows that stand out of order: the fewest whose removal leaves `keys` ascending (the complement of a
- * longest non-descending subsequence, found by patience in n log n). One row dated into the future is one
- * row out of order here, not a reason to call all rows after it late.
- */
-export function outOfOrder(keys: Float64Array): Uint32Array {
-  const n = keys.length;
-  if (isAscending(keys)) return new Uint32Array(0);
-  const tails = new Uint32Array(n); // row that ends the best subsequence of each length
-  const before = new Int32Array(n); // the row in front of it
-  let length = 0;
-  for (let row = 0; row < n; row++) {
-    const key = keys[row]!;
-    let low = 0;
-    let high = length;
-    if (length > 0 && keys[tails[length - 1]!]! <= key) low = length;
-    while (low < high) {
-      const middle = (low + high) >> 1;
-      if (keys[tails[middle]!]! <= key) low = middle + 1;
-      else high = middle;
-    }
-    before[row] = low === 0 ? -1 : tails[low - 1]!;
-    tails[low] = row;
-    if (low === length) length++;
-  }
-  const strays = new Uint32Array(n - length);
-  let at = strays.length;
-  let kept = tails[length - 1]!;
-  for (let row = n - 1; row >= 0; row--) {
-    if (row === kept) kept = before[row]!;
-    else strays[--at] = row;
-  }
-  return strays;
-}

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { ascendingOrder, outOfOrder } from '../../src/log/order.js';
+import { ascendingOrder } from '../../src/log/order.js';
 
 const sorted = (keys: Float64Array) => ascendingOrder(keys) ?? Uint32Array.from(keys, (_, row) => row);
 
@@ -48,43 +48,5 @@ describe('the ascending order of a column', () => {
     const keys = Float64Array.of(3, 1, 2);
     ascendingOrder(keys);
     expect([...keys]).toEqual([3, 1, 2]);
-  });
-});
-
-/** Length of the longest non-descending subsequence, each row against all before it. */
-function longestAscending(keys: Float64Array): number {
-  const best: number[] = [];
-  for (let row = 0; row < keys.length; row++) {
-    best[row] = 1;
-    for (let i = 0; i < row; i++) if (keys[i]! <= keys[row]!) best[row] = Math.max(best[row]!, best[i]! + 1);
-  }
-  return Math.max(0, ...best);
-}
-
-describe('the rows out of order', () => {
-  it('are the fewest without which the rest ascends', () => {
-    fc.assert(
-      fc.property(randomKeys, (keys) => {
-        const strays = outOfOrder(keys);
-        const left = keys.filter((_, row) => !strays.includes(row));
-        expect([...left]).toEqual([...left].sort((a, b) => a - b));
-        expect(strays.length).toBe(keys.length - longestAscending(keys));
-        expect([...strays]).toEqual([...new Set(strays)].sort((a, b) => a - b));
-      }),
-    );
-  });
-
-  it.each([
-    { why: 'nothing at all', keys: [], strays: [] },
-    { why: 'equal keys are in order', keys: [1, 1, 1], strays: [] },
-    { why: 'one far ahead of all that follow', keys: [1, 2, 99, 3, 4, 5], strays: [2] },
-    { why: 'one that came late', keys: [1, 3, 4, 5, 2, 6], strays: [4] },
-    { why: 'three before a long late block', keys: [0, 50, 51, 52, ...range(1, 40)], strays: [1, 2, 3] },
-  ])('$why', ({ keys, strays }) => {
-    expect([...outOfOrder(Float64Array.from(keys))]).toEqual(strays);
-  });
-
-  it('are all but one of a column in reverse', () => {
-    expect(outOfOrder(Float64Array.from(range(0, 100).reverse())).length).toBe(99);
   });
 });

@@ -192,8 +192,7 @@ function firstFlags(log: Log): Flags {
 function first(values: Float64Array, carried: Uint8Array | null): Uint8Array {
   const flags = new Uint8Array(values.length).fill(Flag.good);
   if (carried === null) {
-    if (values.includes(Number.NaN))
-      for (let row = 0; row < values.length; row++) if (Number.isNaN(values[row]!)) flags[row] = Flag.missing;
+    for (let row = 0; row < values.length; row++) if (Number.isNaN(values[row]!)) flags[row] = Flag.missing;
     return flags;
   }
   for (let row = 0; row < values.length; row++) {

@@ -1,3 +1,4 @@
+import { pieceOf, rowAt } from '../log/pieces.js';
 import { HOUR, type Milliseconds } from '../units.js';
 import { type ByInterval, limitAt } from './limits.js';
 import { lineAt, type Points, timeAt, valueAt } from './points.js';
@@ -58,9 +59,9 @@ function putDepartures(
 ): number {
   let n = 0;
   for (let at = 1; at + 1 < count; at += stride) {
-    const before = rows[at - 1]!;
-    const row = rows[at]!;
-    const after = rows[at + 1]!;
+    const before = rowAt(rows, at - 1);
+    const row = rowAt(rows, at);
+    const after = rowAt(rows, at + 1);
     const interval = times[after]! - times[before]!;
     if (interval > reach) continue;
     const slope = ((values[after]! - values[before]!) * (times[row]! - times[before]!)) / interval;
@@ -112,14 +113,15 @@ function blipFrom(
   longest: number,
 ): Blip | null {
   const { count, rows, times, values } = points;
-  const before = rows[first - 1]!;
+  const before = rowAt(rows, first - 1);
+  const row = rowAt(rows, first);
   const value = values[before]!;
-  const here = values[rows[first]!]!;
+  const here = values[row]!;
   const sign = Math.sign(here - value);
-  const interval = times[rows[first]!]! - times[before]!;
+  const interval = times[row]! - times[before]!;
   for (let after = first + 1; after <= first + longest && after < count; after++) {
-    const next = rows[after]!;
-    if (times[next]! - times[rows[after - 1]!]! > reach) return null;
+    const next = rowAt(rows, after);
+    if (times[next]! - times[rowAt(rows, after - 1)]! > reach) return null;
     // the first of them says no most often
     const line = value + ((values[next]! - value) * interval) / (times[next]! - times[before]!);
     if (sign * (here - line) <= least) continue;
@@ -135,11 +137,16 @@ function blipFrom(
  * number where there is none.
  */
 export function nextStep({ count, rows, values }: Points, from: number, least: number): number {
-  let before = from <= count ? values[rows[from - 1]!]! : NaN;
-  for (let at = from; at < count; at++) {
-    const here = values[rows[at]!]!;
-    if (Math.abs(here - before) >= least) return at;
-    before = here;
+  if (from >= count) return count;
+  const { starts, firsts } = rows;
+  let before = values[rowAt(rows, from - 1)]!;
+  for (let at = from, piece = pieceOf(rows, from); at < count; piece++) {
+    const until = starts[piece + 1]!;
+    for (let row = firsts[piece]! + at - starts[piece]!; at < until; at++, row++) {
+      const here = values[row]!;
+      if (Math.abs(here - before) >= least) return at;
+      before = here;
+    }
   }
   return count;
 }

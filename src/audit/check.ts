@@ -167,7 +167,7 @@ export function partOf(part: ArrayLike<number>, rows: ArrayLike<number>): string
 }
 
 /** Beyond so many findings of one kind the list of them says less than their number. */
-const MOST = 20;
+export const MOST_FINDINGS = 20;
 
 /**
  * The findings as they are, or very many as one.
@@ -180,9 +180,9 @@ export function fewOf(
   all: readonly Found[],
   message: (count: number) => string,
 ): readonly Found[] {
-  if (all.length <= MOST) return all;
+  if (all.length <= MOST_FINDINGS) return all;
   const found = all.filter(({ finding }) => isAsked(finding, log, asked));
-  if (found.length <= MOST) return all;
+  if (found.length <= MOST_FINDINGS) return all;
   const first = found[0]!.finding;
   const last = found.at(-1)!.finding;
   const here = found.flatMap(({ finding }) => (finding.source === first.source ? (finding.lines ?? []) : []));

@@ -1,7 +1,8 @@
 import { formatWallMinute } from '../calendar/print.js';
+import type { Finding } from '../log/finding.js';
 import { Flag } from '../log/flag.js';
 import { type Measured, valuesOf } from '../log/log.js';
-import { type AuditInput, type Check, fewOf, findingOn, type Mark } from './check.js';
+import { type AuditInput, type Check, findingOn, type Mark, MOST_FINDINGS } from './check.js';
 import { counted } from './episodes.js';
 import { QUANTITIES, unitOf } from './range.js';
 import { differentRows, isSame, type SameInstant, sameInstants } from './sameInstant.js';
@@ -18,37 +19,63 @@ export const conflict: Check = {
     'two devices under one name, a clock that was set back, or an hour that came twice in a file sorted by local time',
   learns: true,
   *run(input) {
-    const { log } = input;
-    const instants = [...sameInstants(log)]
-      .map((instant) => ({ instant, different: differentRows(log, instant) }))
-      .filter(({ different }) => different.length > 1);
-    const all = instants.map(({ instant, different }) => ({
-      finding: findingOn(log, different, {
-        check: 'conflict',
-        severity: 'warning',
-        quantity: 'time',
-        message: `${difference(input, different)} at ${formatWallMinute(log.time[instant.from]!, input.zone)}`,
-        count: different.length - 1,
-      }),
-      marks: marksOf(input, instant, different),
-    }));
-    yield* fewOf(input, all, (count) => `${counted(count, 'instant')} with different readings`);
+    const { log, asked } = input;
+    const all: Conflict[] = [];
+    for (const instant of sameInstants(log)) {
+      const different = differentRows(log, instant);
+      if (different.length > 1) all.push({ instant, different });
+    }
+    const told = all.filter(({ instant }) => instant.from >= asked.first && instant.from < asked.end);
+    if (told.length > MOST_FINDINGS)
+      yield { finding: manyConflicts(input, told), marks: marksOf(input, all) };
+    else for (const each of all) yield { finding: oneConflict(input, each), marks: marksOf(input, [each]) };
   },
 };
+
+/** Rows of one instant, and the first of each different reading among them. */
+interface Conflict {
+  readonly instant: SameInstant;
+  readonly different: readonly number[];
+}
+
+const STATED = { check: 'conflict', severity: 'warning', quantity: 'time' } as const;
+
+function oneConflict(input: AuditInput, { instant, different }: Conflict): Finding {
+  const { log, zone } = input;
+  const message = `${difference(input, different)} at ${formatWallMinute(log.time[instant.from]!, zone)}`;
+  return findingOn(log, different, { ...STATED, message, count: different.length - 1 });
+}
+
+/** Very many as one; its lines are of the source that the first of them begins in. */
+function manyConflicts({ log }: AuditInput, all: readonly Conflict[]): Finding {
+  const source = log.source[all[0]!.instant.from];
+  const rows = all.flatMap(({ instant, different }) =>
+    log.source[instant.from] === source ? different : [],
+  );
+  const message = `${counted(all.length, 'instant')} with different readings`;
+  const count = all.reduce((sum, { different }) => sum + different.length - 1, 0);
+  return {
+    ...findingOn(log, rows, { ...STATED, message, count }),
+    until: log.time[all.at(-1)!.instant.from]!,
+  };
+}
 
 function isDifferent({ log }: AuditInput, quantity: Measured, rows: readonly number[]): boolean {
   const values = valuesOf(log, quantity);
   return rows.some((row) => !isSame(values[row]!, values[rows[0]!]!));
 }
 
-/** Against every line of the instant, those that say the same as one before too. */
-function marksOf(input: AuditInput, { from, to }: SameInstant, different: readonly number[]): Mark[] {
-  const rows = Array.from({ length: to - from }, (_, i) => from + i);
-  return QUANTITIES.filter((quantity) => isDifferent(input, quantity, different)).map((quantity) => ({
-    quantity,
-    rows: rows.filter((row) => !Number.isNaN(valuesOf(input.log, quantity)[row]!)),
-    flag: Flag.questionable,
-  }));
+/** Against every line of the instants, those that say the same as one before too. */
+function marksOf(input: AuditInput, all: readonly Conflict[]): Mark[] {
+  return QUANTITIES.map((quantity) => {
+    const values = valuesOf(input.log, quantity);
+    const rows: number[] = [];
+    for (const { instant, different } of all) {
+      if (!isDifferent(input, quantity, different)) continue;
+      for (let row = instant.from; row < instant.to; row++) if (!Number.isNaN(values[row]!)) rows.push(row);
+    }
+    return { quantity, rows, flag: Flag.questionable };
+  });
 }
 
 function difference(input: AuditInput, rows: readonly number[]): string {

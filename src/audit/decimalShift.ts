@@ -1,5 +1,6 @@
 import { formatWallMinute } from '../calendar/print.js';
 import { Flag } from '../log/flag.js';
+import { rowAt } from '../log/pieces.js';
 import type { Milliseconds } from '../units.js';
 import { blipsOf, type Unrest, unrestOf } from './blips.js';
 import { type AuditInput, type Check, type Found, findingOn } from './check.js';
@@ -63,7 +64,7 @@ function* shiftsOf(
       const off = valueAt(points, at);
       const large = Math.abs(off / 10 - expected) <= tolerance && isWhole(off);
       const small = Math.abs(off * 10 - expected) <= tolerance;
-      if (large || small) place.set(rows[at]!, at);
+      if (large || small) place.set(rowAt(rows, at), at);
     }
   }
   for (const episode of episodesIn(input, [...place.keys()])) {

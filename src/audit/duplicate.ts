@@ -12,18 +12,27 @@ export const duplicate: Check = {
     'the logger sends again when the answer of the server is lost; a unique key in the table prevents it',
   *run({ log, cadence }) {
     const rows: number[] = [];
-    const group = new Map<number, number>(); // surplus row -> first row of its instant
+    const firsts: number[] = []; // of the instant of each
     for (const instant of sameInstants(log)) {
-      const different = new Set(differentRows(log, instant));
-      for (let row = instant.from; row < instant.to; row++) {
-        if (different.has(row)) continue;
-        rows.push(row);
-        group.set(row, instant.from);
+      const different = differentRows(log, instant);
+      for (let row = instant.from, next = 0; row < instant.to; row++) {
+        if (row === different[next]) next++;
+        else {
+          rows.push(row);
+          firsts.push(instant.from);
+        }
       }
     }
     // readings that are repeated one after the other are events of their own: each has its instant
+    let told = 0;
     for (const episode of episodesOf(rows, log.time, cadence === null ? null : cadence / 4)) {
-      const all = [...new Set(episode.map((row) => group.get(row)!)), ...episode].sort((a, b) => a - b);
+      const all: number[] = [];
+      for (const row of episode) {
+        const first = firsts[told]!;
+        if (first !== firsts[told - 1] || all.length === 0) all.push(first);
+        all.push(row);
+        told++;
+      }
       yield {
         finding: findingOn(log, all, {
           check: 'duplicate',

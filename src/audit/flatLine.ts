@@ -1,6 +1,7 @@
 import { formatDuration } from '../calendar/print.js';
 import type { Confidence } from '../log/finding.js';
 import { Flag } from '../log/flag.js';
+import { placeFrom, rowAt } from '../log/pieces.js';
 import { firstFrom } from '../log/span.js';
 import { HOUR, type Instant, type Milliseconds, type Percent } from '../units.js';
 import { type AuditInput, type Check, type Found, fewOf, findingOn, partOf, partsOf } from './check.js';
@@ -19,7 +20,7 @@ import {
 } from './points.js';
 import { nameOf, QUANTITIES, unitOf } from './range.js';
 import { resolutionOf, stepChanges } from './resolution.js';
-import { type Run, runsOf, usualLength } from './runs.js';
+import { type Run, runsOf, stretchesIn, type Unchanged, unusualOf } from './runs.js';
 
 /** Fewer equal readings than this are no stretch. */
 const LEAST = 6;
@@ -27,6 +28,8 @@ const LEAST = 6;
 const UNUSUAL = 3;
 /** An interval of more cadences ends a stretch. */
 const JOINS = 3;
+/** A log with fewer stretches knows no usual one. */
+const LEAST_STRETCHES = 4;
 /** The other quantity moves as it always does when its mean step is at least this part of its mean step in the whole log. */
 const MOVES = 0.5;
 /** Without a history, so long, while the other quantity ranges over so much [K, %]: no thermostat holds that. */
@@ -107,17 +110,14 @@ const shortestOf = ({ flatLine }: OwnLimits = NOTHING_STATED): Milliseconds =>
 /** The parts of a log in which it is written in the same steps, by the instants at which others begin. */
 function alike(points: Points, changes: readonly Instant[]): Points[] {
   const instants = [...new Set(changes)].sort((a, b) => a - b);
-  const rows = points.rows.subarray(0, points.count);
   return pointsApart(
     points,
-    instants.map((instant) => firstFrom(rows, firstFrom(points.times, instant))),
+    instants.map((instant) => placeFrom(points.rows, firstFrom(points.times, instant))),
   );
 }
 
 const lasts = (points: Points, { first, last }: Run): Milliseconds =>
   timeAt(points, last) - timeAt(points, first);
-
-const lengthOf = ({ first, last }: Run) => last - first + 1;
 
 /** @param frozen gets the rows that are told */
 function* bothUnchanged(
@@ -131,10 +131,9 @@ function* bothUnchanged(
   const how = { reach: JOINS * cadence, both: true };
   const long = runsOf(points, LEAST, shortestOf(input.ownLimits), how);
   if (long.length === 0) return;
-  const usual = usualLength(points, how);
   const limits = limitsFor(points, humidities, input.ownLimits);
-  for (const run of long) {
-    if (lengthOf(run) <= UNUSUAL * usual || lasts(points, run) < limits.questionable) continue;
+  for (const run of unusualOf(points, long, UNUSUAL, how)) {
+    if (lasts(points, run) < limits.questionable) continue;
     const lasting = lasts(points, run);
     // in fog the humidity stands at its end for all the night, and says nothing of the sensor
     if (isAtRail(partnerAt(points, run.first)) && lasting < LIMITS.flatLine.alone) continue;
@@ -182,16 +181,14 @@ function* oneUnchanged(
   const { quantity, count, rows } = points;
   const how = { reach: JOINS * cadence, both: false };
   const long = runsOf(points, LEAST, LIMITS.flatLine.alone, how);
-  if (long.length === 0) return;
-  const usual = usualLength(points, how);
-  const always = partnerUnrest(points, { first: 0, last: count - 1 });
-  for (const run of long) {
-    if (lengthOf(run) <= UNUSUAL * usual) continue;
-    const row = rows[run.first]!;
+  let always: number | null | undefined; // asked for by few
+  for (const run of unusualOf(points, long, UNUSUAL, how)) {
+    const row = rowAt(rows, run.first);
     if (frozen.some((told) => told[firstFrom(told, row)] === row)) continue;
     const level = valueAt(points, run.first);
     if (quantity === 'relative_humidity' && isAtRail(level)) continue;
-    if (!partnerMoves(points, run, usual > 0 ? always : null)) continue;
+    if (always === undefined) always = usualUnrest(points, how);
+    if (!partnerMoves(points, run, always)) continue;
     const found = rowsOfRuns(points, input.log, [run]);
     for (const part of partsOf(found, input.asked)) {
       yield {
@@ -216,6 +213,12 @@ const isAtRail = (humidity: Percent) => humidity <= RAILS[0] || humidity >= RAIL
 /** A value that never moves again, or has not moved since the start, is surer than one that does. */
 function likelihood({ first, last }: Run, count: number): Confidence {
   return first === 0 || last === count - 1 ? 'likely' : 'possible';
+}
+
+/** Mean step of the other quantity in the whole log; null where there is no "as always". */
+function usualUnrest(points: Points, how: Unchanged): number | null {
+  if (stretchesIn(points, how, LEAST_STRETCHES) < LEAST_STRETCHES) return null;
+  return partnerUnrest(points, { first: 0, last: points.count - 1 });
 }
 
 /**

@@ -46,7 +46,6 @@ export function gapsOf(
   cadence: Milliseconds,
   from: Instant | null,
   until: Instant | null,
-  paces: readonly Pace[] = pacesOf(time, cadence),
 ): Gap[] {
   const n = time.length;
   if (n === 0) {
@@ -54,6 +53,7 @@ export function gapsOf(
     const missed = Math.max(1, Math.round((until - from) / cadence));
     return [{ from, until, missed, cadence, before: -1, after: 0 }];
   }
+  const paces = pacesOf(time, cadence);
   const gaps: Gap[] = [];
   const first = time[0]!;
   const atFirst = paces[0]!.cadence;
@@ -61,17 +61,9 @@ export function gapsOf(
     const missed = Math.round((first - from) / atFirst);
     gaps.push({ from, until: first, missed, cadence: atFirst, before: -1, after: 0 });
   }
-  for (const pace of paces) {
-    const within = time.subarray(0, pace.last + 1);
-    const longest = OPENS * pace.cadence;
-    let row = nextOff(within, pace.first + 1, 0, longest);
-    for (; row <= pace.last; row = nextOff(within, row + 1, 0, longest)) {
-      const step = time[row]! - time[row - 1]!;
-      const missed = Math.max(1, Math.round(step / pace.cadence) - 1);
-      const between = { from: time[row - 1]!, until: time[row]!, before: row - 1, after: row };
-      gaps.push({ ...between, missed, cadence: pace.cadence });
-    }
-  }
+  const within = known.get(paces) ?? gapsIn(time, paces);
+  known.set(paces, within);
+  for (const each of within) gaps.push(each);
   const last = time[n - 1]!;
   const atLast = paces.at(-1)!.cadence;
   if (until !== null && until - last > OPENS * atLast) {
@@ -83,6 +75,25 @@ export function gapsOf(
       before: n - 1,
       after: n,
     });
+  }
+  return gaps;
+}
+
+/** The gaps between the readings of a log: whatever the window, they are the same. */
+const known = new WeakMap<readonly Pace[], readonly Gap[]>();
+
+function gapsIn(time: Float64Array, paces: readonly Pace[]): Gap[] {
+  const gaps: Gap[] = [];
+  for (const pace of paces) {
+    const within = time.subarray(0, pace.last + 1);
+    const longest = OPENS * pace.cadence;
+    let row = nextOff(within, pace.first + 1, 0, longest);
+    for (; row <= pace.last; row = nextOff(within, row + 1, 0, longest)) {
+      const step = time[row]! - time[row - 1]!;
+      const missed = Math.max(1, Math.round(step / pace.cadence) - 1);
+      const between = { from: time[row - 1]!, until: time[row]!, before: row - 1, after: row };
+      gaps.push({ ...between, missed, cadence: pace.cadence });
+    }
   }
   return gaps;
 }

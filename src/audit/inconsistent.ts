@@ -1,4 +1,5 @@
 import { Flag } from '../log/flag.js';
+import { pieceOf, rowAt } from '../log/pieces.js';
 import type { Milliseconds } from '../units.js';
 import { type AuditInput, type Check, type Found, findingOn, partsOf } from './check.js';
 import { vapourAt } from './coherence.js';
@@ -130,26 +131,31 @@ function strikingIn(points: Points): number[] {
  */
 function nextStriking(points: Points, from: number): number {
   const { count, rows, values, partners } = points;
-  let before = rows[from - 1]!;
-  for (let at = from; at < count; at++) {
-    const row = rows[at]!;
-    const value = values[row]!;
-    const partner = partners[row]!;
-    const valueBefore = values[before]!;
-    const partnerBefore = partners[before]!;
-    if (value === partner) return at;
-    if (Math.abs(value - partnerBefore) <= NEAREST && Math.abs(partner - valueBefore) <= NEAREST) return at;
-    const least = partner * (LEAST_CHANGE - STEEPEST * Math.abs(value - valueBefore));
-    if (Math.abs(partner - partnerBefore) > least && mayChangeAfter(points, at)) return at;
-    before = row;
+  if (from >= count) return count;
+  const { starts, firsts } = rows;
+  let before = rowAt(rows, from - 1);
+  for (let at = from, piece = pieceOf(rows, from); at < count; piece++) {
+    const until = starts[piece + 1]!;
+    for (let row = firsts[piece]! + at - starts[piece]!; at < until; at++, row++) {
+      const value = values[row]!;
+      const partner = partners[row]!;
+      const valueBefore = values[before]!;
+      const partnerBefore = partners[before]!;
+      if (value === partner) return at;
+      if (Math.abs(value - partnerBefore) <= NEAREST && Math.abs(partner - valueBefore) <= NEAREST) return at;
+      const least = partner * (LEAST_CHANGE - STEEPEST * Math.abs(value - valueBefore));
+      if (Math.abs(partner - partnerBefore) > least && mayChangeAfter(points, at)) return at;
+      before = row;
+    }
   }
   return count;
 }
 
 /** Whether the vapour may be another at the point after this. */
-function mayChangeAfter({ rows, values, partners }: Points, at: number): boolean {
-  const row = rows[at]!;
-  const after = rows[at + 1]!;
+function mayChangeAfter({ rows, count, values, partners }: Points, at: number): boolean {
+  if (at + 1 === count) return false;
+  const row = rowAt(rows, at);
+  const after = rowAt(rows, at + 1);
   const least = partners[row]! * (LEAST_CHANGE - STEEPEST * Math.abs(values[after]! - values[row]!));
   return Math.abs(partners[after]! - partners[row]!) > least;
 }

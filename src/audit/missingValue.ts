@@ -1,8 +1,8 @@
-import { Flag } from '../log/flag.js';
+import { Flag, worseThan } from '../log/flag.js';
 import { flagsOf, valuesOf } from '../log/log.js';
 import { type Check, findingOn } from './check.js';
 import { counted, episodesIn } from './episodes.js';
-import { nameOf, QUANTITIES, rowsHolding } from './range.js';
+import { nameOf, QUANTITIES } from './range.js';
 
 /** So many missing values in one episode are a sensor that is not read, not a lost word on the wire. */
 const LASTING = 6;
@@ -21,8 +21,12 @@ export const missingValue: Check = {
     for (const quantity of QUANTITIES) {
       const values = valuesOf(log, quantity);
       const flag = flagsOf(flags, quantity);
-      // the input may have called a value missing that is there
-      const rows = rowsHolding(flag, Flag.missing).filter((row) => Number.isNaN(values[row]));
+      const missing = worseThan(flag, Flag.bad);
+      const rows: number[] = [];
+      for (let i = 0; i < missing.length; i += 2)
+        for (let row = missing[i]!; row < missing[i + 1]!; row++)
+          // the input may have called a value missing that is there
+          if (Number.isNaN(values[row]!)) rows.push(row);
       for (const episode of episodesIn(input, rows)) {
         yield {
           finding: findingOn(log, episode, {

@@ -1,5 +1,6 @@
-import { Flag, isUsable } from '../log/flag.js';
+import { Flag, isUsable, worseThan } from '../log/flag.js';
 import { type Flags, flagsOf, type Log, type Measured, valuesOf } from '../log/log.js';
+import { type Pieces, partOfPieces, rowAt, without } from '../log/pieces.js';
 import type { Instant } from '../units.js';
 import type { AuditInput, Mark, RowNumbers } from './check.js';
 import type { Run } from './runs.js';
@@ -12,8 +13,8 @@ import { clearRows } from './sameInstant.js';
 export interface Points {
   readonly quantity: Measured;
   readonly count: number;
-  /** The row of each. */
-  readonly rows: Uint32Array;
+  /** The row of each, ascending. */
+  readonly rows: Pieces;
   /** Columns of the log, by row. */
   readonly times: Float64Array;
   readonly values: Float64Array;
@@ -26,20 +27,14 @@ export interface Points {
  * The usable values of a log. Readings of one instant that say the same count once; of those that differ none is
  * taken, since which of them is true is another check's question.
  *
- * They are true until flags are set: the next check asks anew, and gets the same memory.
+ * They are true until flags are set: the next check asks anew, and gets the same where none was set against them.
  */
 export function pointsOf(input: AuditInput, quantity: Measured): Points {
   const byQuantity = known.get(input.flags) ?? new Map<Measured, { input: AuditInput; points: Points }>();
   known.set(input.flags, byQuantity);
   const before = byQuantity.get(quantity);
   if (before?.input === input) return before.points;
-  const flag = flagsOf(input.flags, quantity);
-  const all = before?.points ?? allOf(input, quantity);
-  // the rows of all readings are those of the other quantity, too
-  const points =
-    all.rows === clearRows(input.log)
-      ? copied(all, flag, Flag.questionable)
-      : sifted(all, all.rows, flag, Flag.questionable);
+  const points = sifted(before?.points ?? allOf(input, quantity), input, Flag.questionable);
   byQuantity.set(quantity, { input, points });
   return points;
 }
@@ -48,8 +43,8 @@ export function pointsOf(input: AuditInput, quantity: Measured): Points {
 const known = new WeakMap<Flags, Map<Measured, { readonly input: AuditInput; readonly points: Points }>>();
 
 /** Those of the points that are not questionable. */
-export function unquestioned(points: Points, { flags }: AuditInput): Points {
-  return copied(points, flagsOf(flags, points.quantity), Flag.notEvaluated);
+export function unquestioned(points: Points, input: AuditInput): Points {
+  return sifted(points, input, Flag.notEvaluated);
 }
 
 function allOf({ log, flags }: AuditInput, quantity: Measured): Points {
@@ -57,7 +52,7 @@ function allOf({ log, flags }: AuditInput, quantity: Measured): Points {
   const rows = clearRows(log);
   return {
     quantity,
-    count: rows.length,
+    count: rows.count,
     rows,
     times: log.time,
     values: valuesOf(log, quantity),
@@ -66,39 +61,24 @@ function allOf({ log, flags }: AuditInput, quantity: Measured): Points {
   };
 }
 
-/** The points with no worse flag, in memory of their own where others are among them. Missing values have a worse one. */
-function copied(points: Points, flag: Uint8Array, worst: Flag): Points {
-  return WORSE.some((each) => each > worst && flag.includes(each))
-    ? sifted(points, new Uint32Array(points.count), flag, worst)
-    : points;
-}
-
-/** Of the flags, those for bad and missing are the greatest. */
-const WORSE = [Flag.questionable, Flag.bad, Flag.missing];
-
-/** @param into may be the memory of the points themselves */
-function sifted(points: Points, into: Uint32Array, flag: Uint8Array, worst: Flag): Points {
-  const { rows } = points;
-  let count = 0;
-  for (let at = 0; at < points.count; at++) {
-    const row = rows[at]!;
-    if (flag[row]! <= worst) into[count++] = row;
-  }
-  return count === points.count ? points : { ...points, rows: into, count };
+/** The points with no worse flag. Missing values have a worse one. */
+function sifted(points: Points, { flags }: AuditInput, worst: Flag): Points {
+  const rows = without(points.rows, worseThan(flagsOf(flags, points.quantity), worst));
+  return rows.count === points.count ? points : { ...points, rows, count: rows.count };
 }
 
 /** The instant of a point [ms]. */
 export function timeAt({ rows, times }: Points, at: number): Instant {
-  return times[rows[at]!]!;
+  return times[rowAt(rows, at)]!;
 }
 
 export function valueAt({ rows, values }: Points, at: number): number {
-  return values[rows[at]!]!;
+  return values[rowAt(rows, at)]!;
 }
 
 /** The other quantity of a point, NaN where it cannot be used. */
 export function partnerAt({ rows, partners, partnerFlags }: Points, at: number): number {
-  const row = rows[at]!;
+  const row = rowAt(rows, at);
   return isUsable(partnerFlags[row]!) ? partners[row]! : NaN;
 }
 
@@ -111,7 +91,7 @@ export function pointsApart(points: Points, places: readonly number[]): Points[]
   if (places.length === 0) return [points];
   return [0, ...places].map((from, i) => {
     const to = places[i] ?? points.count;
-    return { ...points, count: to - from, rows: points.rows.subarray(from, to) };
+    return { ...points, count: to - from, rows: partOfPieces(points.rows, from, to) };
   });
 }
 
@@ -119,8 +99,9 @@ export function pointsApart(points: Points, places: readonly number[]): Points[]
 export function rowsAt({ rows }: Points, log: Log, places: Iterable<number>): number[] {
   const all: number[] = [];
   for (const place of places) {
-    const end = firstAfter(log.time, rows[place]!);
-    for (let row = rows[place]!; row < end; row++) all.push(row);
+    const first = rowAt(rows, place);
+    const end = firstAfter(log.time, first);
+    for (let row = first; row < end; row++) all.push(row);
   }
   return all;
 }
@@ -128,13 +109,17 @@ export function rowsAt({ rows }: Points, log: Log, places: Iterable<number>): nu
 /** The same of all points of these runs, which follow each other. */
 export function rowsOfRuns({ rows }: Points, { time }: Log, runs: readonly Run[]): Uint32Array {
   // what repeats a point stands right behind it
-  const most = runs.reduce((sum, { first, last }) => sum + firstAfter(time, rows[last]!) - rows[first]!, 0);
+  const most = runs.reduce(
+    (sum, { first, last }) => sum + firstAfter(time, rowAt(rows, last)) - rowAt(rows, first),
+    0,
+  );
   const all = new Uint32Array(most);
   let count = 0;
   for (const { first, last } of runs) {
     for (let at = first; at <= last; at++) {
-      const end = firstAfter(time, rows[at]!);
-      for (let row = rows[at]!; row < end; row++) all[count++] = row;
+      const row = rowAt(rows, at);
+      const end = firstAfter(time, row);
+      for (let each = row; each < end; each++) all[count++] = each;
     }
   }
   return all.subarray(0, count);

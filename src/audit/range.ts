@@ -1,5 +1,5 @@
 import { isUsable } from '../log/flag.js';
-import { flagsOf, type Measured, valuesOf } from '../log/log.js';
+import { flagsOf, type Log, type Measured, valuesOf } from '../log/log.js';
 import type { Range } from '../log/sensor.js';
 import type { AuditInput } from './check.js';
 
@@ -15,16 +15,47 @@ export function unitOf(quantity: Measured): string {
 }
 
 /** Rows with a value that is usable so far and lies outside [least, greatest]. */
-export function rowsOutside(
-  { log, flags }: AuditInput,
-  quantity: Measured,
-  [least, greatest]: Range,
-): number[] {
+export function rowsOutside({ log, flags }: AuditInput, quantity: Measured, range: Range): number[] {
+  const [least, greatest] = range;
   const values = valuesOf(log, quantity);
   const flag = flagsOf(flags, quantity);
+  const [lowest, highest] = USUAL[quantity];
+  const rows = least <= lowest && greatest >= highest ? unusualRows(log, quantity) : outside(values, range);
+  return rows.filter((row) => (values[row]! < least || values[row]! > greatest) && isUsable(flag[row]!));
+}
+
+/** Rows in which a quantity is just this. */
+export function rowsHolding(log: Log, quantity: Measured, what: number): number[] {
+  const values = valuesOf(log, quantity);
+  const [least, greatest] = USUAL[quantity];
+  if (what < least || what > greatest)
+    return unusualRows(log, quantity).filter((row) => values[row] === what);
+  const rows: number[] = [];
+  for (let row = values.indexOf(what); row >= 0; row = values.indexOf(what, row + 1)) rows.push(row);
+  return rows;
+}
+
+/** What nearly all values lie in; of humidities 0, which is no true one more often than not, is left out [°C, %]. */
+const USUAL: Readonly<Record<Measured, Range>> = {
+  air_temperature: [-40, 50],
+  relative_humidity: [Number.MIN_VALUE, 100],
+};
+
+const unusual = new WeakMap<Log, Map<Measured, readonly number[]>>();
+
+/** Rows with an unusual value: several checks look at them, and all rows are looked at but once. */
+function unusualRows(log: Log, quantity: Measured): readonly number[] {
+  const byQuantity = unusual.get(log) ?? new Map<Measured, readonly number[]>();
+  unusual.set(log, byQuantity);
+  const rows = byQuantity.get(quantity) ?? outside(valuesOf(log, quantity), USUAL[quantity]);
+  byQuantity.set(quantity, rows);
+  return rows;
+}
+
+function outside(values: Float64Array, [least, greatest]: Range): number[] {
   const rows: number[] = [];
   for (let row = nextOutside(values, 0, least, greatest); row < values.length; ) {
-    if (isUsable(flag[row]!)) rows.push(row);
+    rows.push(row);
     row = nextOutside(values, row + 1, least, greatest);
   }
   return rows;
@@ -34,13 +65,6 @@ function nextOutside(values: Float64Array, from: number, least: number, greatest
   for (let row = from; row < values.length; row++)
     if (values[row]! < least || values[row]! > greatest) return row;
   return values.length;
-}
-
-/** Rows in which a column holds just this. */
-export function rowsHolding(column: Float64Array | Uint8Array, what: number): number[] {
-  const rows: number[] = [];
-  for (let row = column.indexOf(what); row >= 0; row = column.indexOf(what, row + 1)) rows.push(row);
-  return rows;
 }
 
 /** The value of these rows that lies furthest outside. */

@@ -1,5 +1,6 @@
 import { formatDuration } from '../calendar/print.js';
 import { Flag } from '../log/flag.js';
+import { rowAt } from '../log/pieces.js';
 import { HOUR, type Milliseconds } from '../units.js';
 import { nextStep } from './blips.js';
 import { type AuditInput, type Check, type Found, findingOn } from './check.js';
@@ -72,7 +73,7 @@ function* stepsOf(input: AuditInput, points: Points, cadence: Milliseconds): Gen
     const size = Math.abs(valueAt(points, at) - valueAt(points, at - 1));
     if (interval > reach || size <= Math.max(own, limitAt(table, interval)) || isExplained(points, at))
       continue;
-    place.set(rows[at]!, at);
+    place.set(rowAt(rows, at), at);
   }
   for (const episode of episodesIn(input, [...place.keys()])) {
     const places = episode.map((row) => place.get(row)!);
@@ -118,8 +119,8 @@ function putSteps(
 ): number {
   let n = 0;
   for (let at = 1; at < count; at += stride) {
-    const row = rows[at]!;
-    const before = rows[at - 1]!;
+    const before = rowAt(rows, at - 1);
+    const row = rowAt(rows, at);
     if (times[row]! - times[before]! <= reach) sizes[n++] = Math.abs(values[row]! - values[before]!);
   }
   return n;

@@ -1,3 +1,4 @@
+import { type Pieces, rowAt } from '../log/pieces.js';
 import { sampled } from './robust.js';
 
 /** Steps that loggers write: whole and half degrees, whole degrees Fahrenheit, tenths, and finer. */
@@ -20,41 +21,52 @@ const FEW = { count: 3, share: 1 - SHARE };
  * @param rows the place of each in `values`; absent where they stand one after the other
  * @returns places at which another part begins, ascending; none where the log is written alike throughout
  */
-export function stepChanges(values: Float64Array, count: number, rows?: Uint32Array): number[] {
+export function stepChanges(values: Float64Array, count: number, rows?: Pieces): number[] {
   const stretches = wholeStretches(values, count, rows);
   if (stretches.length === 0) return [];
   const isWhole = (at: number) => Number.isInteger(values[placeOf(at, rows)]);
   const places: number[] = [];
   let known = 0; // as far as whole numbers, or something else, have been told of
   for (const { from, to } of [...stretches, { from: count, to: count }]) {
+    const few = Math.max(FEW.count, FEW.share * (from - known));
     let odd = 0;
-    for (let at = known; at < from; at++) if (!isWhole(at)) odd++;
-    if (odd > Math.max(FEW.count, FEW.share * (from - known))) places.push(known, from);
+    for (let at = known; at < from && odd <= few; at++) if (!isWhole(at)) odd++;
+    if (odd > few) places.push(known, from);
     known = to;
   }
   return places.filter((place) => place > 0 && place < count);
 }
 
-const placeOf = (at: number, rows: Uint32Array | undefined) => (rows === undefined ? at : rows[at]!);
+const placeOf = (at: number, rows: Pieces | undefined) => (rows === undefined ? at : rowAt(rows, at));
 
+/** They are looked for in strides: of each there is a value that is looked at. */
 function wholeStretches(
   values: Float64Array,
   count: number,
-  rows: Uint32Array | undefined,
+  rows: Pieces | undefined,
 ): { from: number; to: number }[] {
   const stretches: { from: number; to: number }[] = [];
-  for (let from = 0; from < count; ) {
-    let to = from;
+  for (let at = WHOLE_CHANGES; at < count; at += WHOLE_CHANGES) {
+    let before = values[placeOf(at, rows)]!;
+    if (!Number.isInteger(before)) continue;
     let changes = 0;
-    let before = NaN;
+    let to = at + 1;
     for (; to < count; to++) {
       const value = values[placeOf(to, rows)]!;
       if (!Number.isInteger(value)) break;
-      if (to > from && value !== before) changes++;
+      if (value !== before) changes++;
+      before = value;
+    }
+    let from = at;
+    before = values[placeOf(at, rows)]!;
+    for (; from > 0; from--) {
+      const value = values[placeOf(from - 1, rows)]!;
+      if (!Number.isInteger(value)) break;
+      if (value !== before) changes++;
       before = value;
     }
     if (changes >= WHOLE_CHANGES) stretches.push({ from, to });
-    from = to + 1;
+    at = to;
   }
   return stretches;
 }
@@ -68,7 +80,7 @@ function wholeStretches(
  * @param rows the place of each in `values`; absent where they stand one after the other
  * @returns step in the unit of the values, 0 where they are finer than 0.01, NaN where they never change
  */
-export function resolutionOf(values: Float64Array, count: number, rows?: Uint32Array): number {
+export function resolutionOf(values: Float64Array, count: number, rows?: Pieces): number {
   const steps = sampled(Math.max(0, count - 1), (place) => {
     const step = Math.abs(values[placeOf(place + 1, rows)]! - values[placeOf(place, rows)]!);
     return step < ROUNDING ? NaN : step;

@@ -1,4 +1,6 @@
 import { isUsable } from '../log/flag.js';
+import { rowAt } from '../log/pieces.js';
+import { firstFrom } from '../log/span.js';
 import type { Milliseconds } from '../units.js';
 import type { Points } from './points.js';
 
@@ -7,6 +9,9 @@ export interface Run {
   readonly first: number;
   readonly last: number;
 }
+
+/** How many points. */
+export const lengthOf = ({ first, last }: Run): number => last - first + 1;
 
 /** What makes points neighbours without a change. */
 export interface Unchanged {
@@ -19,6 +24,8 @@ export interface Unchanged {
 /** So many of the longest stretches do not count as usual. */
 const APART = 3;
 const SHARE = 0.99;
+/** Among so many and more there is one that the share leaves over. */
+const SELDOM = 100;
 
 /**
  * Stretches in which nothing changes, of at least so many points and over at least so much time. They are looked for
@@ -32,10 +39,9 @@ export function runsOf(points: Points, least: number, lasting: Milliseconds, how
   const stride = Math.max(least, Math.ceil(lasting / how.reach) + 1) >> 1;
   const runs: Run[] = [];
   for (let at = nextAlike(points, 0, stride); at < count; ) {
-    let first = at;
-    while (first > 0 && isUnchanged(points, first, how)) first--;
+    const first = firstBefore(points, at, how);
     const end = changeAfter(points, at, how);
-    if (end - first >= least && times[rows[end - 1]!]! - times[rows[first]!]! >= lasting)
+    if (end - first >= least && times[rowAt(rows, end - 1)]! - times[rowAt(rows, first)]! >= lasting)
       runs.push({ first, last: end - 1 });
     at = nextAlike(points, end, stride);
   }
@@ -44,23 +50,45 @@ export function runsOf(points: Points, least: number, lasting: Milliseconds, how
 
 /** The next point from `from` on, by strides, that says the same as the one a stride after it; their number where there is none. */
 function nextAlike({ count, rows, values }: Points, from: number, stride: number): number {
-  for (let at = from; at + stride < count; at += stride)
-    if (values[rows[at]!] === values[rows[at + stride]!]) return at;
+  if (from + stride >= count) return count;
+  let here = values[rowAt(rows, from)]!;
+  for (let at = from; at + stride < count; at += stride) {
+    const next = values[rowAt(rows, at + stride)]!;
+    if (next === here) return at;
+    here = next;
+  }
   return count;
+}
+
+/** The first point of the stretch that this one is of. */
+function firstBefore(points: Points, at: number, how: Unchanged): number {
+  let row = rowAt(points.rows, at);
+  for (let first = at; first > 0; first--) {
+    const before = rowAt(points.rows, first - 1);
+    if (!isUnchanged(points, before, row, how)) return first;
+    row = before;
+  }
+  return 0;
 }
 
 /** The first point after this one that is of another stretch. */
 function changeAfter(points: Points, at: number, how: Unchanged): number {
-  let next = at + 1;
-  while (next < points.count && isUnchanged(points, next, how)) next++;
-  return next;
+  let before = rowAt(points.rows, at);
+  for (let next = at + 1; next < points.count; next++) {
+    const row = rowAt(points.rows, next);
+    if (!isUnchanged(points, before, row, how)) return next;
+    before = row;
+  }
+  return points.count;
 }
 
-/** Whether a point is of the same stretch as the one before it. */
-function isUnchanged(points: Points, at: number, { reach, both }: Unchanged): boolean {
-  const { rows, times, values, partners, partnerFlags } = points;
-  const row = rows[at]!;
-  const before = rows[at - 1]!;
+/** Whether a point is of the same stretch as the one before it, by their rows. */
+function isUnchanged(
+  { times, values, partners, partnerFlags }: Points,
+  before: number,
+  row: number,
+  { reach, both }: Unchanged,
+): boolean {
   if (values[row] !== values[before] || times[row]! - times[before]! > reach) return false;
   if (!both) return true;
   return (
@@ -69,24 +97,25 @@ function isUnchanged(points: Points, at: number, { reach, both }: Unchanged): bo
 }
 
 /**
- * The length [points] that only one stretch in a hundred exceeds, single points among them, and none but the three longest:
- * what is too long is not what is usual. 0 where there are no more than three.
+ * Of these stretches those that are longer than so many times what is usual: the length [points] that only one in a
+ * hundred of all stretches exceeds, single points among them, and none but the three longest: what is too long is not
+ * what is usual.
  */
-export function usualLength(points: Points, how: Unchanged): number {
-  const { count } = points;
-  const byLength = new Uint32Array(count + 1);
+export function unusualOf(points: Points, runs: readonly Run[], times: number, how: Unchanged): Run[] {
+  if (runs.length === 0) return [];
+  const shortest = runs.reduce((least, run) => Math.min(least, lengthOf(run)), Infinity);
+  const lengths = runsOf(points, Math.ceil(shortest / times), 0, how)
+    .map(lengthOf)
+    .sort((a, b) => a - b);
+  // how many stretches there are in all is asked no further than it matters: most logs have few long ones
+  const total = lengths.length <= APART ? 0 : stretchesIn(points, how, SELDOM * (lengths.length + 1));
+  const seldom = Math.max(APART, total - Math.floor(SHARE * total) - 1);
+  return runs.filter((run) => lengths.length - firstFrom(lengths, lengthOf(run) / times) <= seldom);
+}
+
+/** How many stretches there are, single points among them, counted up to so many. */
+export function stretchesIn(points: Points, how: Unchanged, most: number): number {
   let total = 0;
-  for (let first = 0; first < count; total++) {
-    const end = changeAfter(points, first, how);
-    byLength[end - first]!++;
-    first = end;
-  }
-  const rank = Math.min(Math.floor(SHARE * total), total - 1 - APART);
-  if (rank < 0) return 0;
-  let below = 0;
-  for (let length = 1; length <= count; length++) {
-    below += byLength[length]!;
-    if (below > rank) return length;
-  }
-  return 0;
+  for (let at = 0; at < points.count && total < most; total++) at = changeAfter(points, at, how);
+  return total;
 }

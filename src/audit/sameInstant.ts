@@ -1,5 +1,6 @@
 import { nextOff } from '../log/intervals.js';
 import type { Log } from '../log/log.js';
+import { type Pieces, piecesOf, without } from '../log/pieces.js';
 
 /** Rows [from, to) of a log that bear the same instant; more than one. */
 export interface SameInstant {
@@ -7,12 +8,23 @@ export interface SameInstant {
   readonly to: number;
 }
 
-export function* sameInstants({ time, length }: Log): Generator<SameInstant> {
+/** The first rows of these and the rows behind their last, by turns. */
+const bounds = new WeakMap<Log, Uint32Array>();
+
+/** Looked for once for every log: several checks and the cleaning ask. */
+export function* sameInstants(log: Log): Generator<SameInstant> {
+  const known = bounds.get(log) ?? Uint32Array.from(boundsOf(log));
+  bounds.set(log, known);
+  for (let i = 0; i < known.length; i += 2) yield { from: known[i]!, to: known[i + 1]! };
+}
+
+function boundsOf({ time, length }: Log): number[] {
+  const found: number[] = [];
   for (let to = 1; ; ) {
     const from = nextOff(time, to, Number.MIN_VALUE, Infinity) - 1;
-    if (from + 1 >= length) return;
+    if (from + 1 >= length) return found;
     for (to = from + 2; to < length && time[to] === time[from]; ) to++;
-    yield { from, to };
+    found.push(from, to);
   }
 }
 
@@ -23,6 +35,11 @@ export function isSame(a: number, b: number): boolean {
 
 /** The first row of each different reading among those of one instant. */
 export function differentRows({ temperature, humidity }: Log, { from, to }: SameInstant): number[] {
+  // nearly always there are two
+  if (to === from + 2)
+    return isSame(temperature[from]!, temperature[from + 1]!) && isSame(humidity[from]!, humidity[from + 1]!)
+      ? [from]
+      : [from, from + 1];
   const known = new Map<number, Set<number>>(); // humidities by temperature: a stopped clock may have thousands
   const rows: number[] = [];
   for (let row = from; row < to; row++) {
@@ -34,28 +51,16 @@ export function differentRows({ temperature, humidity }: Log, { from, to }: Same
   return rows;
 }
 
-const clear = new WeakMap<Log, Uint32Array>();
+const clear = new WeakMap<Log, Pieces>();
 
-/** The first row of each instant of which all readings say the same; made once for every log, and not to be written to. */
-export function clearRows(log: Log): Uint32Array {
+/** The first row of each instant of which all readings say the same; made once for every log. */
+export function clearRows(log: Log): Pieces {
   const before = clear.get(log);
   if (before !== undefined) return before;
-  const rows = new Uint32Array(log.length);
-  let count = 0;
-  let next = 0;
-  for (const instant of sameInstants(log)) {
-    count = putRows(rows, count, next, instant.from);
-    if (differentRows(log, instant).length === 1) rows[count++] = instant.from;
-    next = instant.to;
-  }
-  count = putRows(rows, count, next, log.length);
-  const found = rows.subarray(0, count);
+  const out: number[] = [];
+  for (const instant of sameInstants(log))
+    out.push(differentRows(log, instant).length === 1 ? instant.from + 1 : instant.from, instant.to);
+  const found = without(piecesOf(log.length === 0 ? [] : [0, log.length]), out);
   clear.set(log, found);
   return found;
-}
-
-function putRows(rows: Uint32Array, count: number, from: number, until: number): number {
-  let at = count;
-  for (let row = from; row < until; row++) rows[at++] = row;
-  return at;
 }

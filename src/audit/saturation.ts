@@ -1,6 +1,7 @@
 import { formatDuration } from '../calendar/print.js';
 import type { Confidence } from '../log/finding.js';
 import { Flag } from '../log/flag.js';
+import { pieceOf } from '../log/pieces.js';
 import { rowsWithin } from '../log/span.js';
 import { vapourPressure } from '../psychrometry/vapourPressure.js';
 import { HOUR, type Kelvin, type Milliseconds, type Percent } from '../units.js';
@@ -98,9 +99,12 @@ function stretchesOf(points: Points, cadence: Milliseconds): { readonly wet: Run
 }
 
 function nextAtRail({ count, rows, values }: Points, from: number): number {
-  for (let at = from; at < count; at++) {
-    const value = values[rows[at]!]!;
-    if (value >= WET || value <= DRY) return at;
+  if (from >= count) return count;
+  const { starts, firsts } = rows;
+  for (let at = from, piece = pieceOf(rows, from); at < count; piece++) {
+    const until = starts[piece + 1]!;
+    for (let row = firsts[piece]! + at - starts[piece]!; at < until; at++, row++)
+      if (values[row]! >= WET || values[row]! <= DRY) return at;
   }
   return count;
 }

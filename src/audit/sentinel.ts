@@ -43,7 +43,7 @@ export const sentinel: Check = {
   *run(input) {
     const { log, toCelsius } = input;
     const naught = toCelsius(0);
-    const both = rowsHolding(log.humidity, 0).filter((row) => {
+    const both = rowsHolding(log, 'relative_humidity', 0).filter((row) => {
       const temperature = log.temperature[row]!;
       return temperature === 0 || temperature === naught;
     });
@@ -103,7 +103,7 @@ function* loneValues(input: AuditInput, codes: ReadonlyMap<number, number>): Gen
   // what an earlier run has let pass it saw among readings that cleaning may have taken out since
   const isOpen = (row: number) => (carried?.[row] ?? 0) === 0 && isUsable(flags.temperature[row]!);
   for (const code of CODES_WITHIN) {
-    const rows = rowsHolding(log.temperature, code);
+    const rows = rowsHolding(log, 'air_temperature', code);
     if (rows.length === 0) continue;
     const before = sidesOf(input, code, codes, rows, -1);
     const after = sidesOf(input, code, codes, rows.toReversed(), 1).reverse();

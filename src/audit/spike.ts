@@ -1,5 +1,6 @@
 import { formatWallMinute } from '../calendar/print.js';
 import { Flag } from '../log/flag.js';
+import { rowAt } from '../log/pieces.js';
 import type { Kelvin, Milliseconds } from '../units.js';
 import { type Blip, blipsOf, isLasting, offLine, smallest, unrestOf } from './blips.js';
 import { type AuditInput, type Check, type Found, findingOn } from './check.js';
@@ -86,7 +87,7 @@ function* spikesOf(
     spikes.push(...places);
     if (isImpossible(points, blip)) for (const row of rowsAt(points, input.log, places)) bad.add(row);
   }
-  const place = new Map(spikes.map((at) => [points.rows[at]!, at]));
+  const place = new Map(spikes.map((at) => [rowAt(points.rows, at), at]));
   for (const episode of episodesIn(input, [...place.keys()])) {
     const rows = rowsAt(
       points,

@@ -5,7 +5,7 @@ import { formatInstant } from '../calendar/print.js';
 import type { Zone } from '../calendar/zone.js';
 import { Flag } from '../log/flag.js';
 import { type Log, valuesOf } from '../log/log.js';
-import { pieceAt } from '../log/pieces.js';
+import { pieceAt, rowAt } from '../log/pieces.js';
 import { firstFrom } from '../log/span.js';
 import type { Cleaned } from './clean.js';
 
@@ -56,13 +56,18 @@ function* blankedValues({ log, marks }: Audit, { log: after, kept }: Cleaned): G
     }
     const values = valuesOf(log, quantity);
     const left = valuesOf(after, quantity);
-    for (let place = 0; place < kept.length; place++) {
-      const row = kept[place]!;
-      if (Number.isNaN(values[row]) || !Number.isNaN(left[place])) continue;
+    for (let place = nextBlank(left, 0); place < left.length; place = nextBlank(left, place + 1)) {
+      const row = rowAt(kept, place);
+      if (Number.isNaN(values[row])) continue;
       const reason = reasons.get(row) ?? 'flag in the input';
       yield { ...placeOf(log, row), field: quantity, before: `${values[row]}`, after: '', reason };
     }
   }
+}
+
+function nextBlank(values: Float64Array, from: number): number {
+  for (let place = from; place < values.length; place++) if (Number.isNaN(values[place]!)) return place;
+  return values.length;
 }
 
 function* unreadableCells({ unreadable }: Audit): Generator<Change> {

@@ -1,10 +1,11 @@
 import type { Flagged } from '../audit/audit.js';
 import { submissionsOf } from '../audit/repeatSubmission.js';
-import { clearRows, differentRows, isSame, type SameInstant, sameInstants } from '../audit/sameInstant.js';
-import { Flag, isUsable } from '../log/flag.js';
-import { type Flags, type Log, pick, slice, take } from '../log/log.js';
+import { differentRows, isSame, type SameInstant, sameInstants } from '../audit/sameInstant.js';
+import { Flag, isUsable, worseThan } from '../log/flag.js';
+import { type Flags, type Log, pick, pickFlags, slice } from '../log/log.js';
+import { type Pieces, partOfPieces, piecesOf, placeFrom, without } from '../log/pieces.js';
 import type { Accuracy } from '../log/sensor.js';
-import { firstFrom, type Rows } from '../log/span.js';
+import type { Rows } from '../log/span.js';
 import { nearestIn } from './nearest.js';
 
 /** What becomes of values with flag 4. Values that stand for "missing" (flag 9) are always blanked. */
@@ -15,7 +16,7 @@ export interface Cleaned {
   readonly log: Log;
   readonly flags: Flags;
   /** Rows of the flagged log that are kept, ascending. */
-  readonly kept: Uint32Array;
+  readonly kept: Pieces;
   /** Readings left out because another of the same instant was kept, or the same reading of just before. */
   readonly dropped: readonly Dropped[];
 }
@@ -40,15 +41,12 @@ export interface Dropped {
 export function clean(flagged: Flagged, accuracy: Accuracy, bad: BadPolicy = 'blank'): Cleaned {
   const { log } = flagged;
   const dropped = droppedRows(flagged, accuracy);
-  const kept = remaining(log, dropped);
-  const picked = dropped.length === 0 ? log : pick(log, kept);
-  const flags: Flags =
-    dropped.length === 0
-      ? flagged.flags
-      : {
-          temperature: take(flagged.flags.temperature, kept, new Uint8Array(kept.length)),
-          humidity: take(flagged.flags.humidity, kept, new Uint8Array(kept.length)),
-        };
+  const all = piecesOf(log.length === 0 ? [] : [0, log.length]);
+  const out: number[] = [];
+  for (const { row } of dropped) out.push(row, row + 1);
+  const kept = without(all, out);
+  const picked = kept === all ? log : pick(log, kept);
+  const flags = kept === all ? flagged.flags : pickFlags(flagged.flags, kept);
   return {
     log: {
       ...picked,
@@ -64,14 +62,14 @@ export function clean(flagged: Flagged, accuracy: Accuracy, bad: BadPolicy = 'bl
 /** What cleaning made of these rows, counted from the first of them. */
 export function partOfCleaned(cleaned: Cleaned, { first, end }: Rows): Cleaned {
   const { log, flags, kept, dropped } = cleaned;
-  const from = firstFrom(kept, first);
-  const to = firstFrom(kept, end);
+  const from = placeFrom(kept, first);
+  const to = placeFrom(kept, end);
   const inPart = dropped.filter(({ row }) => row >= first && row < end);
-  if (first === 0 && to === kept.length && inPart.length === dropped.length) return cleaned;
+  if (first === 0 && to === kept.count && inPart.length === dropped.length) return cleaned;
   return {
     log: slice(log, from, to),
     flags: { temperature: flags.temperature.subarray(from, to), humidity: flags.humidity.subarray(from, to) },
-    kept: kept.subarray(from, to).map((row) => row - first),
+    kept: partOfPieces(kept, from, to, first),
     dropped: inPart.map((each) => ({ ...each, row: each.row - first, for: each.for - first })),
   };
 }
@@ -124,29 +122,16 @@ function withMostValues(flags: Flags, rows: readonly number[]): number[] {
   return rows.filter((row) => usable(row) === most);
 }
 
-function remaining(log: Log, dropped: readonly Dropped[]): Uint32Array {
-  // then each instant has one row, and the audit has a list of these
-  if (dropped.length === 0) return clearRows(log);
-  const kept = new Uint32Array(log.length - dropped.length);
-  let at = 0;
-  let next = 0;
-  for (let row = 0; row < log.length; row++) {
-    if (next < dropped.length && dropped[next]!.row === row) next++;
-    else kept[at++] = row;
-  }
-  return kept;
-}
-
 /** @param isOurs whether the values may be written to */
 function blanked(values: Float64Array, flags: Uint8Array, bad: BadPolicy, isOurs: boolean): Float64Array {
-  if (!flags.includes(Flag.missing) && (bad === 'keep' || !flags.includes(Flag.bad))) return values;
+  const out = worseThan(flags, bad === 'keep' ? Flag.bad : Flag.questionable);
   let left = isOurs ? values : null;
-  for (let row = 0; row < values.length; row++) {
-    const flag = flags[row]!;
-    if (flag !== Flag.missing && (flag !== Flag.bad || bad === 'keep')) continue;
-    if (Number.isNaN(values[row]!)) continue;
-    left ??= values.slice();
-    left[row] = NaN;
+  for (let i = 0; i < out.length; i += 2) {
+    for (let row = out[i]!; row < out[i + 1]!; row++) {
+      if (Number.isNaN(values[row]!)) continue;
+      left ??= values.slice();
+      left[row] = Number.NaN;
+    }
   }
   return left ?? values;
 }

@@ -21,3 +21,31 @@ export function isFlag(value: number): value is Flag {
 export function isUsable(flag: number): boolean {
   return flag !== Flag.bad && flag !== Flag.missing;
 }
+
+/** Flags that speak against a value; a number that is greater speaks against it more. */
+const AGAINST = [Flag.questionable, Flag.bad, Flag.missing];
+
+/**
+ * Stretches of rows with a worse flag: the first of each and the one behind its last, by turns, ascending.
+ *
+ * @param worst that is passed over: bad and missing values are worse than questionable ones
+ */
+export function worseThan(flags: Uint8Array, worst: Flag): number[] {
+  // a buffer looks for a byte ten times as fast as a typed array
+  const bytes = Buffer.from(flags.buffer, flags.byteOffset, flags.length);
+  const asked = AGAINST.filter((flag) => flag > worst);
+  const next = asked.map((flag) => nextIn(bytes, flag, 0)); // the first row with each of them
+  const stretches: number[] = [];
+  for (let from = Math.min(...next); from < flags.length; from = Math.min(...next)) {
+    let to = from + 1;
+    while (to < flags.length && flags[to]! > worst) to++;
+    stretches.push(from, to);
+    for (let i = 0; i < next.length; i++) if (next[i]! < to) next[i] = nextIn(bytes, asked[i]!, to);
+  }
+  return stretches;
+}
+
+function nextIn(bytes: Buffer, flag: Flag, from: number): number {
+  const row = bytes.indexOf(flag, from);
+  return row < 0 ? bytes.length : row;
+}

@@ -1,3 +1,5 @@
+import { type Pieces, pieceAt } from './pieces.js';
+
 /** The two quantities that every reading carries. */
 export type Measured = 'air_temperature' | 'relative_humidity';
 
@@ -38,25 +40,44 @@ export function flagsOf(flags: Flags, quantity: Measured): Uint8Array {
   return quantity === 'air_temperature' ? flags.temperature : flags.humidity;
 }
 
-/** A log of the given rows only, in the given order. */
-export function pick(log: Log, rows: Uint32Array): Log {
+/** A log of the given rows only. */
+export function pick(log: Log, rows: Pieces): Log {
+  const { count } = rows;
   return {
     logger: log.logger,
     sources: log.sources,
-    length: rows.length,
-    time: take(log.time, rows, new Float64Array(rows.length)),
-    temperature: take(log.temperature, rows, new Float64Array(rows.length)),
-    humidity: take(log.humidity, rows, new Float64Array(rows.length)),
-    line: take(log.line, rows, new Uint32Array(rows.length)),
-    source: take(log.source, rows, new Uint16Array(rows.length)),
-    inputFlags:
-      log.inputFlags === null
-        ? null
-        : {
-            temperature: take(log.inputFlags.temperature, rows, new Uint8Array(rows.length)),
-            humidity: take(log.inputFlags.humidity, rows, new Uint8Array(rows.length)),
-          },
+    length: count,
+    time: pickFrom(log.time, rows, new Float64Array(count)),
+    temperature: pickFrom(log.temperature, rows, new Float64Array(count)),
+    humidity: pickFrom(log.humidity, rows, new Float64Array(count)),
+    line: pickFrom(log.line, rows, new Uint32Array(count)),
+    // of a single source nothing is written, and so no memory taken
+    source:
+      log.sources.length > 1 ? pickFrom(log.source, rows, new Uint16Array(count)) : new Uint16Array(count),
+    inputFlags: log.inputFlags === null ? null : pickFlags(log.inputFlags, rows),
   };
+}
+
+export function pickFlags({ temperature, humidity }: Flags, rows: Pieces): Flags {
+  return {
+    temperature: pickFrom(temperature, rows, new Uint8Array(rows.count)),
+    humidity: pickFrom(humidity, rows, new Uint8Array(rows.count)),
+  };
+}
+
+/** The values of these rows, written into `into`. */
+function pickFrom<Column extends Float64Array | Uint32Array | Uint16Array | Uint8Array>(
+  column: Column,
+  rows: Pieces,
+  into: Column,
+): Column {
+  for (let piece = 0; piece < rows.firsts.length; piece++) {
+    const { from, to } = pieceAt(rows, piece);
+    const at = rows.starts[piece]!;
+    if (to - from < WORTH_A_CALL) for (let row = from; row < to; row++) into[at + row - from] = column[row]!;
+    else into.set(column.subarray(from, to), at);
+  }
+  return into;
 }
 
 /**
@@ -102,7 +123,7 @@ export function slice(log: Log, first: number, end: number): Log {
 const WORTH_A_CALL = 32;
 
 /** The values at `rows`, written into `into`: nearly always long pieces of the column as they stand there. */
-export function take<Column extends Float64Array | Uint32Array | Uint16Array | Uint8Array>(
+function take<Column extends Float64Array | Uint32Array | Uint16Array | Uint8Array>(
   column: Column,
   rows: Uint32Array,
   into: Column,

@@ -30,6 +30,12 @@ function isWhole(step: Milliseconds, cadence: Milliseconds): boolean {
   return whole > 0 && isAlike(step, whole);
 }
 
+/** Several checks ask for them. */
+const known = new WeakMap<
+  Float64Array,
+  { readonly cadence: Milliseconds; readonly paces: readonly Pace[] }
+>();
+
 /**
  * The stretches of a log by the cadence that readings came at. Most logs are one.
  *
@@ -37,7 +43,15 @@ function isWhole(step: Milliseconds, cadence: Milliseconds): boolean {
  * @param cadence of the log as a whole [ms]
  * @returns in order, each beginning at the reading where the one before it ends; one for a log without readings
  */
-export function pacesOf(time: Float64Array, cadence: Milliseconds): Pace[] {
+export function pacesOf(time: Float64Array, cadence: Milliseconds): readonly Pace[] {
+  const before = known.get(time);
+  if (before?.cadence === cadence) return before.paces;
+  const paces = lookedFor(time, cadence);
+  known.set(time, { cadence, paces });
+  return paces;
+}
+
+function lookedFor(time: Float64Array, cadence: Milliseconds): Pace[] {
   const n = time.length;
   const starts: { first: number; cadence: Milliseconds }[] = [{ first: 0, cadence }];
   let current = cadence;

@@ -95,15 +95,24 @@ export function placeFrom({ starts, firsts, count }: Pieces, row: number): numbe
   return Math.min(starts[low - 1]! + row - firsts[low - 1]!, starts[low] ?? count);
 }
 
-/** The places [from, to), counted from the first of them. */
-export function partOfPieces(pieces: Pieces, from: number, to: number): Pieces {
+/**
+ * The places [from, to), counted from the first of them.
+ *
+ * @param origin the row from which rows are counted
+ */
+export function partOfPieces(pieces: Pieces, from: number, to: number, origin = 0): Pieces {
   const bounds: number[] = [];
   for (let place = from; place < to; ) {
     const piece = pieceOf(pieces, place);
-    const row = pieces.firsts[piece]! + place - pieces.starts[piece]!;
+    const row = pieces.firsts[piece]! + place - pieces.starts[piece]! - origin;
     const end = Math.min(to, pieces.starts[piece + 1]!);
     bounds.push(row, row + end - place);
     place = end;
   }
   return piecesOf(bounds);
+}
+
+/** The rows as a list. */
+export function rowsOf(pieces: Pieces): Uint32Array {
+  return Uint32Array.from({ length: pieces.count }, (_, place) => rowAt(pieces, place));
 }

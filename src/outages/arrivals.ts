@@ -6,6 +6,7 @@ import type { Rejection } from '../log/account.js';
 import type { CheckName } from '../log/finding.js';
 import { Flag, isUsable } from '../log/flag.js';
 import { type Flags, flagsOf, type Log, valuesOf } from '../log/log.js';
+import { rowsOf } from '../log/pieces.js';
 import type { Instant, Milliseconds } from '../units.js';
 
 /** What came with a row. */
@@ -43,21 +44,21 @@ export function arrivalsOf(
   around: Log,
   rejections: readonly Rejection[],
 ): Arrivals {
-  const n = kept.length;
-  const time = new Float64Array(n);
-  for (let i = 0; i < n; i++) time[i] = log.time[kept[i]!]!;
+  const rows = rowsOf(kept);
+  const n = rows.length;
+  const time = Float64Array.from(rows, (row) => log.time[row]!);
   const late = new Uint8Array(n);
   const displaced = new Set(displacedRows(log, newestFirst, cadence));
-  if (displaced.size > 0) for (let i = 0; i < n; i++) if (displaced.has(kept[i]!)) late[i] = 1;
+  if (displaced.size > 0) for (let i = 0; i < n; i++) if (displaced.has(rows[i]!)) late[i] = 1;
   const powerOn = new Uint8Array(n);
   for (let i = 0; i < n; i++) {
-    const row = kept[i]!;
+    const row = rows[i]!;
     if (log.temperature[row] === POWER_ON && !isUsable(flags.temperature[row]!)) powerOn[i] = 1;
   }
   const torn = new Uint16Array(n);
   if (rejections.length > 0)
-    for (let i = 0; i + 1 < n; i++) torn[i] = tornBetween(log, kept[i]!, kept[i + 1]!, rejections);
-  const content = contentOf(log, flags, kept, stuckRows(marks));
+    for (let i = 0; i + 1 < n; i++) torn[i] = tornBetween(log, rows[i]!, rows[i + 1]!, rejections);
+  const content = contentOf(log, flags, rows, stuckRows(marks));
   return { cadence, time, content, late, powerOn, torn, ...neighbours(log, around) };
 }
 
@@ -70,7 +71,7 @@ function stuckRows(marks: Audit['marks']): Set<number> {
 }
 
 /** What came with each of these rows: of several things the one that tells most of the sensor. */
-function contentOf(log: Log, flags: Flags, rows: Cleaned['kept'], stuck: ReadonlySet<number>): Uint8Array {
+function contentOf(log: Log, flags: Flags, rows: Uint32Array, stuck: ReadonlySet<number>): Uint8Array {
   const columns = QUANTITIES.filter((quantity) =>
     valuesOf(log, quantity).some((value) => !Number.isNaN(value)),
   );
@@ -82,7 +83,7 @@ function contentOf(log: Log, flags: Flags, rows: Cleaned['kept'], stuck: Readonl
   return content;
 }
 
-function lookAt(content: Uint8Array, rows: Cleaned['kept'], values: Float64Array, flags: Uint8Array): void {
+function lookAt(content: Uint8Array, rows: Uint32Array, values: Float64Array, flags: Uint8Array): void {
   for (let i = 0; i < rows.length; i++) {
     const row = rows[i]!;
     if (flags[row] === Flag.missing || Number.isNaN(values[row]!)) content[i] = Content.none;

@@ -57,7 +57,7 @@ export function logCoverage(
   // a window is half-open; where the log itself ends, its last reading is one of those due
   const paces = pacesOf(log.time, cadence);
   const expected = Math.max(1, Math.round(slots(log, paces, start, end)) + (until === null ? 1 : 0));
-  const missed = gapsOf(log.time, cadence, from, until, paces).reduce((sum, gap) => sum + gap.missed, 0);
+  const missed = gapsOf(log.time, cadence, from, until).reduce((sum, gap) => sum + gap.missed, 0);
   const observed = Math.max(0, expected - missed);
   return { from: start, until: end, expected, observed, fraction: observed / expected, unknown };
 }

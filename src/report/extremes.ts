@@ -2,6 +2,7 @@ import type { Audit } from '../audit/audit.js';
 import type { Cleaned } from '../cleaning/clean.js';
 import type { CheckName } from '../log/finding.js';
 import { Flag } from '../log/flag.js';
+import { rowAt } from '../log/pieces.js';
 import type { PeriodSummary } from '../period/summary.js';
 import type { Celsius, Instant } from '../units.js';
 
@@ -55,7 +56,7 @@ function extreme(
   return {
     value,
     at,
-    doubts: accusers(audit, kept[row]!),
+    doubts: accusers(audit, rowAt(kept, row)),
     before: neighbour(log.temperature, row, -1),
     after: neighbour(log.temperature, row, 1),
     beyond: beyond(audit, value, sign),

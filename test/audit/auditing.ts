@@ -3,7 +3,7 @@ import type { AuditSettings } from '../../src/audit/check.js';
 import { DEFAULT_LIMITS } from '../../src/audit/grossRange.js';
 import { zoneNamed } from '../../src/calendar/zone.js';
 import type { CheckName, Finding } from '../../src/log/finding.js';
-import { type Log, pick } from '../../src/log/log.js';
+import { type Log, reorder } from '../../src/log/log.js';
 import { ascendingOrder } from '../../src/log/order.js';
 import { MINUTE } from '../../src/units.js';
 
@@ -54,8 +54,9 @@ export function readingOf(inputs: readonly (readonly Line[])[], newestFirst = fa
     inputFlags: flagged ? { temperature: flagsAt(0), humidity: flagsAt(1) } : null,
   };
   const order = ascendingOrder(inInput.time);
+  if (order !== null) reorder(inInput, order);
   return {
-    log: order === null ? inInput : pick(inInput, order),
+    log: inInput,
     rejections: [],
     unreadable: [],
     parts: inputs.map(() => ({ newestFirst })),

@@ -4,6 +4,7 @@ import { audit } from '../../src/audit/audit.js';
 import { UTC } from '../../src/calendar/zone.js';
 import { changesOf } from '../../src/cleaning/changes.js';
 import { clean } from '../../src/cleaning/clean.js';
+import { rowsOf } from '../../src/log/pieces.js';
 import { auditOf, brief, findingsOf, type Line, readingOf, SETTINGS } from './auditing.js';
 
 const ACCURACY = { temperature: 0.5, humidity: 3 };
@@ -22,7 +23,7 @@ const other = (line: Line, seconds: number): Line => ({
 const repeatsIn = (lines: readonly Line[], settings: Parameters<typeof auditOf>[1] = {}) =>
   findingsOf(auditOf(lines, settings), 'repeat_submission');
 const keptOf = (lines: readonly Line[], skip: Parameters<typeof auditOf>[2] = []) => [
-  ...clean(auditOf(lines, {}, skip), ACCURACY).kept,
+  ...rowsOf(clean(auditOf(lines, {}, skip), ACCURACY).kept),
 ];
 
 const [a, b, c, ...rest] = moving(12) as [Line, Line, Line, ...Line[]];
@@ -161,8 +162,8 @@ describe('cleaning', () => {
         const once = clean(audit(readingOf([given]), settings), ACCURACY);
         const file = { ...readingOf([given]), log: { ...once.log, inputFlags: once.flags } };
         expect(clean(audit(file, settings), ACCURACY).dropped).toEqual([]);
-        expect(once.kept.length + once.dropped.length).toBe(given.length);
-        const kept = new Set(once.kept);
+        expect(once.kept.count + once.dropped.length).toBe(given.length);
+        const kept = new Set(rowsOf(once.kept));
         expect(once.dropped.every((each) => kept.has(each.for) && !kept.has(each.row))).toBe(true);
       }),
     );

@@ -1,7 +1,8 @@
 import { assert, constantFrom, property, record, array as several, tuple } from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { Points } from '../../src/audit/points.js';
-import { type Run, runsOf, type Unchanged, usualLength } from '../../src/audit/runs.js';
+import { lengthOf, type Run, runsOf, type Unchanged, unusualOf } from '../../src/audit/runs.js';
+import { piecesOf } from '../../src/log/pieces.js';
 
 const REACH = 3;
 
@@ -24,7 +25,7 @@ function pointsOf(
   return {
     quantity: 'air_temperature',
     count: rows.length,
-    rows: Uint32Array.from(rows.keys()),
+    rows: piecesOf(rows.length === 0 ? [] : [0, rows.length]),
     times: Float64Array.from(rows, ({ interval }) => (now += interval)),
     values: Float64Array.from(rows, ({ value }) => value),
     partners: Float64Array.from(rows, ({ partner }) => partner),
@@ -75,6 +76,13 @@ describe('stretches without a change', () => {
     const rows = lengths.flatMap((length, i) =>
       Array.from({ length }, () => ({ value: i % 2, partner: 5, flag: 1, interval: 1 })),
     );
-    expect(usualLength(pointsOf(rows), { reach: REACH, both: false })).toBe(usual);
+    const points = pointsOf(rows);
+    const how = { reach: REACH, both: false };
+    for (const times of [1, 2]) {
+      // of single points none is asked
+      const runs = allRuns(points, how).filter((run) => lengthOf(run) >= 2 * times);
+      const longer = runs.filter((run) => lengthOf(run) > times * usual);
+      expect(unusualOf(points, runs, times, how)).toEqual(longer);
+    }
   });
 });

@@ -120,7 +120,7 @@ it('what is told of windows that cover a log is what is told of the log, and eac
         expect([...within.flags.temperature]).toEqual([...all.flags.temperature.subarray(first, end)]);
         expect([...within.flags.humidity]).toEqual([...all.flags.humidity.subarray(first, end)]);
         const part = partOfCleaned(clean(within.around, ACCURACY), within.asked);
-        expect(part.kept.length + part.dropped.length).toBe(within.log.length);
+        expect(part.kept.count + part.dropped.length).toBe(within.log.length);
         kept.push(...part.log.time);
         for (const { check, quantity, from: start, until: stop, count, lines } of within.findings) {
           expect(start ?? from ?? 0).toBeGreaterThanOrEqual(from ?? -Infinity);

@@ -5,6 +5,7 @@ import type { AuditSettings } from '../../src/audit/check.js';
 import { type BadPolicy, type Cleaned, clean } from '../../src/cleaning/clean.js';
 import { Flag } from '../../src/log/flag.js';
 import { valuesOf } from '../../src/log/log.js';
+import { rowsOf } from '../../src/log/pieces.js';
 import { readingOf, SETTINGS } from '../audit/auditing.js';
 import { randomLines } from './randomLines.js';
 
@@ -56,7 +57,8 @@ describe('a cleaned log', () => {
     fc.assert(
       fc.property(randomLines, settings, policy, (lines, given, bad) => {
         const reading = readingOf([lines]);
-        const { kept, dropped, log, flags } = cleanedOf(reading, given, bad);
+        const { dropped, log, flags, ...cleaned } = cleanedOf(reading, given, bad);
+        const kept = rowsOf(cleaned.kept);
         expect(kept.length + dropped.length).toBe(reading.log.length);
         expect([log.length, flags.temperature.length, flags.humidity.length]).toEqual(
           new Array(3).fill(kept.length),
@@ -85,7 +87,7 @@ describe('a cleaned log', () => {
           const before = valuesOf(reading.log, quantity);
           const after = valuesOf(cleaned.log, quantity);
           const flags = quantity === 'air_temperature' ? cleaned.flags.temperature : cleaned.flags.humidity;
-          cleaned.kept.forEach((row, place) => {
+          rowsOf(cleaned.kept).forEach((row, place) => {
             const flag = flags[place]!;
             const blank = flag === Flag.missing || (flag === Flag.bad && bad === 'blank');
             expect(after[place]).toBe(blank ? NaN : before[row]);

@@ -1,5 +1,6 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { Flag, isFlag, isUsable, worse } from '../../src/log/flag.js';
+import { Flag, isFlag, isUsable, worse, worseThan } from '../../src/log/flag.js';
 
 /** Best first: unset, not evaluated, good, questionable, bad, missing. */
 const BY_GRAVITY = [0, Flag.notEvaluated, Flag.good, Flag.questionable, Flag.bad, Flag.missing];
@@ -31,5 +32,21 @@ describe('flags', () => {
 
   it.each([5, 8, 10, -1, 1.5, NaN])('%s is none', (number) => {
     expect(isFlag(number)).toBe(false);
+  });
+
+  it('the rows with a worse flag are found in stretches', () => {
+    const flags = fc.array(fc.constantFrom(0, 1, 2, 3, 4, 9), { maxLength: 30 });
+    const worst = fc.constantFrom(Flag.notEvaluated, Flag.questionable, Flag.bad);
+    fc.assert(
+      fc.property(flags, worst, (given, passed) => {
+        const bounds = worseThan(Uint8Array.from(given), passed);
+        const rows = [...given.keys()].filter((row) => {
+          const at = bounds.findIndex((bound) => bound > row);
+          return at >= 0 && at % 2 === 1;
+        });
+        expect(rows).toEqual([...given.keys()].filter((row) => given[row]! > passed));
+        expect(new Set(bounds).size).toBe(bounds.length);
+      }),
+    );
   });
 });

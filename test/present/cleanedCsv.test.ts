@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it, vi } from 'vitest';
 import { zoneNamed } from '../../src/calendar/zone.js';
 import type { Cleaned } from '../../src/cleaning/clean.js';
+import { piecesOf } from '../../src/log/pieces.js';
 import { cleanedCsv } from '../../src/present/cleanedCsv.js';
 import { csvLines } from '../../src/present/csv.js';
 import { defaultAir } from '../../src/psychrometry/airModel.js';
@@ -35,7 +36,7 @@ function cleanedOf(logger: string, rows: readonly Row[], step = 60_000): Cleaned
       temperature: Uint8Array.from(rows, ({ flags }) => flags[0]),
       humidity: Uint8Array.from(rows, ({ flags }) => flags[1]),
     },
-    kept: new Uint32Array(n),
+    kept: piecesOf(n === 0 ? [] : [0, n]),
     dropped: [],
   };
 }

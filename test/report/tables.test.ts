@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { zoneNamed } from '../../src/calendar/zone.js';
 import type { Finding } from '../../src/log/finding.js';
+import { piecesOf } from '../../src/log/pieces.js';
 import { buck1996 } from '../../src/psychrometry/buck1996.js';
 import { airCells, airHeadline } from '../../src/report/airReport.js';
 import { cleanedRows } from '../../src/report/cleanedReport.js';
@@ -138,7 +139,7 @@ describe('a cleaned row', () => {
       inputFlags: null,
     };
     const flags = { temperature: Uint8Array.of(1, 9), humidity: Uint8Array.of(1, 1) };
-    const cleaned = { log, flags, kept: Uint32Array.of(0, 1), dropped: [] };
+    const cleaned = { log, flags, kept: piecesOf([0, 2]), dropped: [] };
     const doubled = { decimals: 1, column: 'doubled', of: (t: number) => 2 * t } as never;
     const derived = { quantities: [doubled], pressure: 1000, model: { formula: buck1996, enhanced: true } };
     expect([...cleanedRows([cleaned], london, derived)]).toEqual([

@@ -1,4 +1,6 @@
+import { mixedRows, sortedRows } from './order.js';
 import { type Pieces, pieceAt } from './pieces.js';
+import type { Rows } from './span.js';
 
 /** The two quantities that every reading carries. */
 export type Measured = 'air_temperature' | 'relative_humidity';
@@ -81,20 +83,35 @@ function pickFrom<Column extends Float64Array | Uint32Array | Uint16Array | Uint
 }
 
 /**
- * Puts all rows of a log into another order, in place and column by column: a copy would take twice the memory.
- *
- * @param rows each row of the log once
+ * Puts a log in order of time, in place and column by column: a copy would take twice the memory. Only rows that are
+ * late are moved, and those around them. Readings of one instant stay in the order in which they stand.
  */
-export function reorder(log: Log, rows: Uint32Array): void {
-  const memory = new ArrayBuffer(Float64Array.BYTES_PER_ELEMENT * log.length);
-  for (const column of [log.time, log.temperature, log.humidity]) {
-    column.set(take(column, rows, new Float64Array(memory)));
-  }
-  log.line.set(take(log.line, rows, new Uint32Array(memory, 0, log.length)));
-  log.source.set(take(log.source, rows, new Uint16Array(memory, 0, log.length)));
-  if (log.inputFlags === null) return;
-  for (const column of [log.inputFlags.temperature, log.inputFlags.humidity]) {
-    column.set(take(column, rows, new Uint8Array(memory, 0, log.length)));
+export function sortByTime(log: Log): void {
+  const { time, temperature, humidity, line, source, inputFlags } = log;
+  const stretches = mixedRows(time);
+  const rows = sortedRows(time, stretches);
+  const memory = new ArrayBuffer(Float64Array.BYTES_PER_ELEMENT * rows.length);
+  for (const column of [time, temperature, humidity]) move(column, rows, stretches, new Float64Array(memory));
+  move(line, rows, stretches, new Uint32Array(memory));
+  // of a single source this column is never written to, and so takes no memory
+  if (log.sources.length > 1) move(source, rows, stretches, new Uint16Array(memory));
+  if (inputFlags === null) return;
+  move(inputFlags.temperature, rows, stretches, new Uint8Array(memory));
+  move(inputFlags.humidity, rows, stretches, new Uint8Array(memory));
+}
+
+/** Fills stretches of a column with what stands at `rows`; `held` has room for it. */
+function move<Column extends Float64Array | Uint32Array | Uint16Array | Uint8Array>(
+  column: Column,
+  rows: Uint32Array,
+  stretches: readonly Rows[],
+  held: Column,
+): void {
+  take(column, rows, held);
+  let from = 0;
+  for (const { first, end } of stretches) {
+    column.set(held.subarray(from, from + end - first), first);
+    from += end - first;
   }
 }
 

@@ -1,4 +1,5 @@
 import { InputError } from '../errors.js';
+import { inBlocks } from '../log/blocks.js';
 import type { Milliseconds } from '../units.js';
 import {
   type CellLook,
@@ -680,17 +681,26 @@ function temperatureUnitOf(
 
 /** Whether temperatures of no stated unit are too hot for °C, but make good °F: for a question, not a guess. */
 export function looksFahrenheit(values: Float64Array): boolean {
-  let hot = 0;
-  let all = 0;
-  let impossible = 0;
-  for (let i = 0; i < values.length; i++) {
-    const value = values[i]!;
-    if (Number.isNaN(value)) continue;
-    all++;
-    if (value > HOTTEST) hot++;
-    if (value > 140 || value < -60) impossible++;
-  }
+  const counts = new Uint32Array(3);
+  inBlocks(values.length, (from, until) => countHot(values, from, until, counts));
+  const [all, hot, impossible] = counts as unknown as [number, number, number];
   return all > 0 && hot / all > TOO_HOT_SHARE && impossible / all < TOO_HOT_SHARE;
+}
+
+/** @param counts takes numbers of values, of hot ones, and of those that no air has in °F either */
+function countHot(values: Float64Array, from: number, until: number, counts: Uint32Array): void {
+  let all = 0;
+  let hot = 0;
+  let impossible = 0;
+  for (let i = from; i < until; i++) {
+    const value = values[i]!;
+    all += Number.isNaN(value) ? 0 : 1;
+    hot += value > HOTTEST ? 1 : 0;
+    impossible += value > 140 || value < -60 ? 1 : 0;
+  }
+  counts[0]! += all;
+  counts[1]! += hot;
+  counts[2]! += impossible;
 }
 
 function humidityUnitOf(columns: readonly Column[]): HumidityUnit | null {

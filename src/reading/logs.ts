@@ -2,8 +2,7 @@ import { offsetText } from '../calendar/zone.js';
 import { InputError } from '../errors.js';
 import { type LineAccount, type Rejection, sumOfAccounts, type UnreadableCell } from '../log/account.js';
 import type { Flags, Log } from '../log/log.js';
-import { reorder, slice } from '../log/log.js';
-import { ascendingOrder } from '../log/order.js';
+import { slice, sortByTime } from '../log/log.js';
 import { rowsWithin, type Span } from '../log/span.js';
 import type { Milliseconds } from '../units.js';
 import { textOf } from './dialect.js';
@@ -332,8 +331,7 @@ function join(logger: string, parts: readonly Part[], window: Span): LogReading 
     source: sourceColumn(parts, length),
     inputFlags: flagged ? flags(parts, length) : null,
   };
-  const order = ascendingOrder(around.time);
-  if (order !== null) reorder(around, order);
+  sortByTime(around);
   const { first, end } = rowsWithin(around.time, window);
   return {
     log: end - first === length ? around : slice(around, first, end),

@@ -297,7 +297,7 @@ function lineReader(
   /** Rejects what turns out, now that all of the input is known, to be stamped by a clock that was not set. */
   function setAside({ series, rejections: runs, held, unreadable }: LoggerReading): void {
     // a cleaned file was looked at before
-    if (layout.flags !== null) return;
+    if (layout.flags !== null || held.raw.size === 0) return;
     const groups = unsetGroups(series).filter(({ from, to }) =>
       series.line.subarray(from, to).every((line) => held.raw.has(line)),
     );

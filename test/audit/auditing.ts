@@ -3,8 +3,7 @@ import type { AuditSettings } from '../../src/audit/check.js';
 import { DEFAULT_LIMITS } from '../../src/audit/grossRange.js';
 import { zoneNamed } from '../../src/calendar/zone.js';
 import type { CheckName, Finding } from '../../src/log/finding.js';
-import { type Log, reorder } from '../../src/log/log.js';
-import { ascendingOrder } from '../../src/log/order.js';
+import { type Log, sortByTime } from '../../src/log/log.js';
 import { MINUTE } from '../../src/units.js';
 
 export const START = Date.UTC(2025, 9, 1);
@@ -53,8 +52,7 @@ export function readingOf(inputs: readonly (readonly Line[])[], newestFirst = fa
     source: Uint16Array.from(rows, ({ source }) => source),
     inputFlags: flagged ? { temperature: flagsAt(0), humidity: flagsAt(1) } : null,
   };
-  const order = ascendingOrder(inInput.time);
-  if (order !== null) reorder(inInput, order);
+  sortByTime(inInput);
   return {
     log: inInput,
     rejections: [],

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { ascendingOrder } from '../../src/log/order.js';
+import { ascendingOrder, mixedRows, sortedRows } from '../../src/log/order.js';
 
 const sorted = (keys: Float64Array) => ascendingOrder(keys) ?? Uint32Array.from(keys, (_, row) => row);
 
@@ -48,5 +48,54 @@ describe('the ascending order of a column', () => {
     const keys = Float64Array.of(3, 1, 2);
     ascendingOrder(keys);
     expect([...keys]).toEqual([3, 1, 2]);
+  });
+});
+
+/** The order of all rows, from that of the stretches that are not in order. */
+const sortedInPieces = (keys: Float64Array) => {
+  const stretches = mixedRows(keys);
+  const moved = sortedRows(keys, stretches);
+  const rows = Uint32Array.from(keys, (_, row) => row);
+  let from = 0;
+  for (const { first, end } of stretches) {
+    rows.set(moved.subarray(from, from + end - first), first);
+    from += end - first;
+  }
+  return rows;
+};
+
+describe('the stretches out of order', () => {
+  it.each(SHAPES)('$why: once they are sorted, all is', ({ keys }) => {
+    const column = Float64Array.from(keys);
+    expect(sortedInPieces(column)).toEqual(bySort(column));
+  });
+
+  it('hold all that has to be moved, for any keys', () => {
+    // long pieces in order stand between, so that there is more than one stretch
+    const pieces = fc.array(fc.tuple(randomKeys, fc.integer({ min: 0, max: 150 })), { maxLength: 6 });
+    fc.assert(
+      fc.property(pieces, fc.nat({ max: 40 }), (mixed, rise) => {
+        const keys = Float64Array.from(
+          mixed.flatMap(([some, calm], i) =>
+            [...some, ...new Array<number>(calm).fill(30)].map((key) => key + i * rise),
+          ),
+        );
+        expect(sortedInPieces(keys)).toEqual(bySort(keys));
+      }),
+    );
+  });
+
+  it('are short where only some rows are late', () => {
+    const keys = Float64Array.from(range(0, 3000));
+    for (const late of [1000, 1010, 2500])
+      keys.copyWithin(late, late + 1, late + 6).fill(late, late + 5, late + 6);
+    expect(mixedRows(keys).map(({ first, end }) => [first, end])).toEqual([
+      [1000, 1016],
+      [2500, 2506],
+    ]);
+  });
+
+  it('are none where the column is in order', () => {
+    for (const keys of [[], [7], [1, 1, 2, 2, 9]]) expect(mixedRows(Float64Array.from(keys))).toEqual([]);
   });
 });

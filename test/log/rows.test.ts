@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { sumOfAccounts } from '../../src/log/account.js';
 import { nextGood } from '../../src/log/bridging.js';
-import { type Log, pick, reorder, slice } from '../../src/log/log.js';
+import { type Log, pick, slice, sortByTime } from '../../src/log/log.js';
 import { piecesOf } from '../../src/log/pieces.js';
 
 const log: Log = {
@@ -33,12 +33,17 @@ describe('parts of a log', () => {
     expect(said(pick(log, piecesOf([3, 4, 1, 2])))).toEqual([all[3], all[1]]);
   });
 
-  it('all rows in another order are the same as picked in that order', () => {
-    const rows = Uint32Array.of(2, 0, 3, 1);
-    const picked = said(pick(log, piecesOf([2, 3, 0, 1, 3, 4, 1, 2])));
-    const own = pick(log, piecesOf([0, 4]));
-    reorder(own, rows);
-    expect(said(own)).toEqual(picked);
+  it('sorted by time, all of a row goes where its time goes', () => {
+    const mixed = pick(log, piecesOf([2, 3, 0, 1, 3, 4, 1, 2]));
+    sortByTime(mixed);
+    expect(said(mixed)).toEqual(said(log));
+  });
+
+  it('sorted by time, rows of one instant stay in their order', () => {
+    const mixed = { ...pick(log, piecesOf([2, 3, 1, 2, 3, 4, 0, 1])), time: Float64Array.of(7, 5, 7, 5) };
+    sortByTime(mixed);
+    expect([...mixed.time]).toEqual([5, 5, 7, 7]);
+    expect([...mixed.line]).toEqual([9, 2, 3, 4]);
   });
 
   it('a slice is half-open', () => {

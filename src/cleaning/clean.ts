@@ -2,7 +2,7 @@ import type { Flagged } from '../audit/audit.js';
 import { submissionsOf } from '../audit/repeatSubmission.js';
 import { differentRows, isSame, type SameInstant, sameInstants } from '../audit/sameInstant.js';
 import { Flag, isUsable, worseThan } from '../log/flag.js';
-import { type Flags, type Log, pick, pickFlags, slice } from '../log/log.js';
+import { type Flags, keepFlags, keepOnly, type Log, pick, pickFlags, slice } from '../log/log.js';
 import { type Pieces, partOfPieces, piecesOf, placeFrom, without } from '../log/pieces.js';
 import type { Accuracy } from '../log/sensor.js';
 import type { Rows } from '../log/span.js';
@@ -37,21 +37,33 @@ export interface Dropped {
  * most usable values stays; of several such the one nearest to the straight line between the readings around
  * it, in units of the sensor's accuracy; of several such the coldest, then the driest, then the one that
  * carries the worse flags. What stays does not depend on the order of the input.
+ *
+ * @param inPlace whether the cleaned log takes the memory of the flagged one, whose columns are worth nothing then
  */
-export function clean(flagged: Flagged, accuracy: Accuracy, bad: BadPolicy = 'blank'): Cleaned {
+export function clean(
+  flagged: Flagged,
+  accuracy: Accuracy,
+  bad: BadPolicy = 'blank',
+  inPlace = false,
+): Cleaned {
   const { log } = flagged;
   const dropped = droppedRows(flagged, accuracy);
   const all = piecesOf(log.length === 0 ? [] : [0, log.length]);
   const out: number[] = [];
   for (const { row } of dropped) out.push(row, row + 1);
   const kept = without(all, out);
-  const picked = kept === all ? log : pick(log, kept);
-  const flags = kept === all ? flagged.flags : pickFlags(flagged.flags, kept);
+  const [picked, flags] =
+    kept === all
+      ? [log, flagged.flags]
+      : inPlace
+        ? [keepOnly(log, kept), keepFlags(flagged.flags, kept)]
+        : [pick(log, kept), pickFlags(flagged.flags, kept)];
+  const isOurs = inPlace || picked !== log;
   return {
     log: {
       ...picked,
-      temperature: blanked(picked.temperature, flags.temperature, bad, picked !== log),
-      humidity: blanked(picked.humidity, flags.humidity, bad, picked !== log),
+      temperature: blanked(picked.temperature, flags.temperature, bad, isOurs),
+      humidity: blanked(picked.humidity, flags.humidity, bad, isOurs),
     },
     flags,
     kept,

@@ -41,7 +41,7 @@ export async function takeInWithBeats(
   /** The paths that were read, which must not be overwritten. */
   readonly paths: readonly string[];
 }> {
-  const intake = await takeIn(logs, options, io);
+  const intake = await takeIn(logs, options, io, { raw: true });
   const beats = await takeBeats(options, intake, io);
   const failures = [...intake.failures, ...beats.failures];
   sayFailures(io, failures);

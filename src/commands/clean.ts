@@ -40,7 +40,11 @@ export async function runClean(logs: readonly string[], options: CleanOptions, i
   const added = (options.add ?? []).flatMap(parseQuantities);
   const rejected: ByteText[] = [];
   const keep = options.rejects === undefined ? undefined : (raw: ByteText) => rejected.push(raw);
-  const intake = await takeIn(logs, options, io, { bad: options.bad, onReject: keep });
+  const intake = await takeIn(logs, options, io, {
+    bad: options.bad,
+    raw: options.changes !== undefined,
+    onReject: keep,
+  });
   sayIntake(io, intake, options);
   if (nothingRead(intake)) return Exit.failed;
   const cleaned = intake.works.map((work) => work.cleaned);

@@ -10,7 +10,7 @@ import { systemZone, type Zone, zoneNamed } from '../calendar/zone.js';
 import { type BadPolicy, type Cleaned, clean, partOfCleaned } from '../cleaning/clean.js';
 import { InputError } from '../errors.js';
 import { bridgingLimit } from '../log/bridging.js';
-import type { Log } from '../log/log.js';
+import { type Log, withoutReadings } from '../log/log.js';
 import type { Io } from '../present/io.js';
 import { type Progress, withProgress } from '../present/progress.js';
 import type { LayoutOptions } from '../reading/layout.js';
@@ -51,6 +51,11 @@ export interface Intake {
 
 export interface IntakeOptions {
   readonly bad?: BadPolicy;
+  /**
+   * Whether the readings are asked for as they were read, too. Else the cleaned ones take their memory, which is most
+   * of what a long log takes: `log` and `around` of `reading` and `audit` say how long they are, and hold none.
+   */
+  readonly raw?: boolean;
   readonly onReject?: RejectListener | undefined;
 }
 
@@ -73,7 +78,7 @@ async function taken(
   logs: readonly string[],
   options: ReadingOptions,
   io: Io,
-  { bad = 'blank', onReject }: IntakeOptions,
+  { bad = 'blank', raw = false, onReject }: IntakeOptions,
   progress: Progress,
 ): Promise<Intake> {
   const stated = {
@@ -95,13 +100,15 @@ async function taken(
     ({ log }) => wanted === undefined || wanted.includes(log.logger),
   );
   const failures = [...reading.failures, ...missingLoggers(wanted, found, reading)];
-  const works = found
+  const audited = found
     .sort((a, b) => orderOf(site, a) - orderOf(site, b))
     .map((each, _, all) => {
       progress(`checking ${each.log.logger}`);
       const others = all.filter((other) => other !== each).map(({ around }) => around);
-      return workOn(each, others, site, options, stated, window, zone, bad);
+      return auditOn(each, others, site, options, stated.cadence, window, zone);
     });
+  // not before each has been compared with all others, as they were read
+  const works = audited.map((each) => workOn(each, stated.bridge, bad, raw));
   return {
     site,
     siteFrom,
@@ -258,34 +265,49 @@ function missingLoggers(
     });
 }
 
-function workOn(
+type AuditedReading = Pick<Work, 'reading' | 'logger' | 'audit'>;
+
+function auditOn(
   reading: LogReading,
   others: readonly Log[],
   site: Site,
   options: ReadingOptions,
-  stated: { readonly cadence: Milliseconds | null; readonly bridge: Milliseconds | null },
+  cadence: Milliseconds | null,
   window: Window,
   zone: Zone,
-  bad: BadPolicy,
-): Work {
+): AuditedReading {
   const logger = loggerOf(site, reading.log.logger);
   const unit = reading.parts[0]?.assumed.temperature_unit ?? null;
   const settings: AuditSettings = {
-    ...limitsOf(logger, stated.cadence),
+    ...limitsOf(logger, cadence),
     from: window.from,
     until: window.until,
     toCelsius: (written) => toCelsius(written, unit),
     zone,
   };
-  const audited = audit(reading, settings, new Set(options.skip), others);
-  const cleaned = clean(audited.around, logger.accuracy, bad);
+  return { reading, logger, audit: audit(reading, settings, new Set(options.skip), others) };
+}
+
+function workOn(audited: AuditedReading, bridge: Milliseconds | null, bad: BadPolicy, raw: boolean): Work {
+  const { logger, audit } = audited;
+  const cleaned = clean(audit.around, logger.accuracy, bad, !raw);
   return {
-    reading,
-    logger,
-    audit: audited,
-    cleaned: partOfCleaned(cleaned, audited.asked),
+    ...(raw ? audited : withoutRaw(audited)),
+    cleaned: partOfCleaned(cleaned, audit.asked),
     course: cleaned.log,
-    bridge: stated.bridge ?? logger.bridge ?? bridgingLimit(audited.cadence),
+    bridge: bridge ?? logger.bridge ?? bridgingLimit(audit.cadence),
+  };
+}
+
+/** Without what cleaning in place has left behind. */
+function withoutRaw({ reading, logger, audit }: AuditedReading): AuditedReading {
+  const log = withoutReadings(reading.log);
+  const around = withoutReadings(reading.around);
+  const flags = { temperature: new Uint8Array(0), humidity: new Uint8Array(0) };
+  return {
+    reading: { ...reading, log, around },
+    logger,
+    audit: { ...audit, log, flags, around: { ...audit.around, log: around, flags } },
   };
 }
 

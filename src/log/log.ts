@@ -53,7 +53,6 @@ export function pick(log: Log, rows: Pieces): Log {
     temperature: pickFrom(log.temperature, rows, new Float64Array(count)),
     humidity: pickFrom(log.humidity, rows, new Float64Array(count)),
     line: pickFrom(log.line, rows, new Uint32Array(count)),
-    // of a single source nothing is written, and so no memory taken
     source:
       log.sources.length > 1 ? pickFrom(log.source, rows, new Uint16Array(count)) : new Uint16Array(count),
     inputFlags: log.inputFlags === null ? null : pickFlags(log.inputFlags, rows),
@@ -80,6 +79,41 @@ function pickFrom<Column extends Float64Array | Uint32Array | Uint16Array | Uint
     else into.set(column.subarray(from, to), at);
   }
   return into;
+}
+
+/**
+ * The same in the memory of the log, whose columns are worth nothing afterwards: of a long log a copy takes as much
+ * again, and longer.
+ *
+ * @param rows ascending
+ */
+export function keepOnly(log: Log, rows: Pieces): Log {
+  for (const column of [log.time, log.temperature, log.humidity, log.line]) closeUp(column, rows);
+  // the column of a single source holds nothing but 0, and takes no memory until it is written to
+  if (log.sources.length > 1) closeUp(log.source, rows);
+  const { inputFlags } = log;
+  return slice(
+    { ...log, inputFlags: inputFlags === null ? null : keepFlags(inputFlags, rows) },
+    0,
+    rows.count,
+  );
+}
+
+export function keepFlags({ temperature, humidity }: Flags, rows: Pieces): Flags {
+  for (const column of [temperature, humidity]) closeUp(column, rows);
+  return { temperature: temperature.subarray(0, rows.count), humidity: humidity.subarray(0, rows.count) };
+}
+
+function closeUp(column: Float64Array | Uint32Array | Uint16Array | Uint8Array, rows: Pieces): void {
+  for (let piece = 0; piece < rows.firsts.length; piece++) {
+    const { from, to } = pieceAt(rows, piece);
+    if (rows.starts[piece] !== from) column.copyWithin(rows.starts[piece]!, from, to);
+  }
+}
+
+/** What is known of a log but for its readings. */
+export function withoutReadings(log: Log): Log {
+  return { ...slice(log, 0, 0), length: log.length };
 }
 
 /**

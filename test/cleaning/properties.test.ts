@@ -98,6 +98,18 @@ describe('a cleaned log', () => {
     );
   });
 
+  it('is the same in the memory of the log that it was made from', () => {
+    fc.assert(
+      fc.property(fc.array(randomLines, { minLength: 1, maxLength: 2 }), policy, (inputs, bad) => {
+        const made = [false, true].map((inPlace) => {
+          const cleaned = clean(audit(readingOf(inputs), SETTINGS), ACCURACY, bad, inPlace);
+          return { ...cleaned, kept: rowsOf(cleaned.kept) };
+        });
+        expect(made[1]).toEqual(made[0]);
+      }),
+    );
+  });
+
   it('is not changed by cleaning it again', () => {
     fc.assert(
       fc.property(randomLines, settings, policy, (lines, given, bad) => {

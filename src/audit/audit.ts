@@ -36,6 +36,9 @@ export interface Audit extends Flagged {
   readonly unreadable: readonly UnreadableCell[];
 }
 
+/** The same without the readings and their flags. */
+export type Verdicts = Omit<Audit, 'log' | 'flags' | 'around'>;
+
 /** The part of a reading that an audit needs. */
 export interface Audited {
   /** The readings in the stretch that was asked for. */

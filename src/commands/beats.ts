@@ -7,7 +7,7 @@ import { type BeatInput, type BeatListener, type BeatSource, readBeats } from '.
 import { beatLoggerFromPath, STDIN, sourceName } from '../reading/source.js';
 import { heartbeatFilesOf } from '../site/files.js';
 import type { Instant, Milliseconds } from '../units.js';
-import { expanded, type Intake, takeIn } from './intake.js';
+import { expanded, type Intake, type RawWork, takeIn } from './intake.js';
 import type { ReadingOptions, WritingOptions } from './options.js';
 import { say, sayAssumptions, sayFailures } from './session.js';
 
@@ -35,7 +35,7 @@ export async function takeInWithBeats(
   options: BeatOptions & Pick<WritingOptions, 'quiet' | 'verbose'>,
   io: Io,
 ): Promise<{
-  readonly intake: Intake;
+  readonly intake: Intake<RawWork>;
   readonly beats: BeatIntake;
   readonly failures: readonly InputError[];
   /** The paths that were read, which must not be overwritten. */

@@ -18,7 +18,7 @@ import {
 } from '../report/cleanedReport.js';
 import { type AirOptions, airModelOf, pressureOf } from './airOptions.js';
 import { type HandingOut, handOut } from './handedOut.js';
-import { type Intake, takeIn } from './intake.js';
+import { type Intake, type RawWork, takeIn } from './intake.js';
 import type { Format, ReadingOptions, WritingOptions } from './options.js';
 import { type Delivery, deliverAll, Exit, exitOf, nothingRead, sayIntake } from './session.js';
 import { onSheet } from './sheet.js';
@@ -40,11 +40,11 @@ export async function runClean(logs: readonly string[], options: CleanOptions, i
   const added = (options.add ?? []).flatMap(parseQuantities);
   const rejected: ByteText[] = [];
   const keep = options.rejects === undefined ? undefined : (raw: ByteText) => rejected.push(raw);
-  const intake = await takeIn(logs, options, io, {
-    bad: options.bad,
-    raw: options.changes !== undefined,
-    onReject: keep,
-  });
+  const settings = { bad: options.bad, onReject: keep };
+  // what was changed is told by what was read
+  const raw =
+    options.changes === undefined ? null : await takeIn(logs, options, io, { ...settings, raw: true });
+  const intake = raw ?? (await takeIn(logs, options, io, settings));
   sayIntake(io, intake, options);
   if (nothingRead(intake)) return Exit.failed;
   const cleaned = intake.works.map((work) => work.cleaned);
@@ -54,7 +54,7 @@ export async function runClean(logs: readonly string[], options: CleanOptions, i
       chunks: await textOf(options, [...new Set(added)], handed(cleaned), intake, io),
     },
   ];
-  if (options.changes !== undefined) results.push({ target: options.changes, chunks: changesText(intake) });
+  if (raw !== null) results.push({ target: options.changes, chunks: changesText(raw) });
   if (options.rejects !== undefined)
     results.push({ target: options.rejects, chunks: verbatim(rejected), encoding: 'latin1' });
   await deliverAll(results, io, intake.paths);
@@ -93,8 +93,8 @@ async function textOf(
   return onSheet('Cleaned log', options, io, (sheet) => sheet.table(aligned, cells));
 }
 
-function changesText(intake: Intake): Iterable<string> {
-  const changes = intake.works.flatMap((work) => changesOf(work.audit, work.cleaned, intake.zone));
+function changesText({ works, zone }: Intake<RawWork>): Iterable<string> {
+  const changes = works.flatMap(({ audit, cleaned }) => changesOf(audit, cleaned, zone));
   return csvLines(CHANGE_COLUMNS, changeRows(changes));
 }
 

@@ -1,7 +1,7 @@
 import { stat } from 'node:fs/promises';
 import { homedir } from 'node:os';
 import { resolve } from 'node:path';
-import { type Audit, audit } from '../audit/audit.js';
+import { type Audit, audit, type Verdicts } from '../audit/audit.js';
 import type { AuditSettings, LimitSetting } from '../audit/check.js';
 import { DEFAULT_LIMITS } from '../audit/grossRange.js';
 import { exactDuration } from '../calendar/duration.js';
@@ -10,11 +10,18 @@ import { systemZone, type Zone, zoneNamed } from '../calendar/zone.js';
 import { type BadPolicy, type Cleaned, clean, partOfCleaned } from '../cleaning/clean.js';
 import { InputError } from '../errors.js';
 import { bridgingLimit } from '../log/bridging.js';
-import { type Log, withoutReadings } from '../log/log.js';
+import type { Log } from '../log/log.js';
 import type { Io } from '../present/io.js';
 import { type Progress, withProgress } from '../present/progress.js';
 import type { LayoutOptions } from '../reading/layout.js';
-import { emptyReading, type LogReading, type Reading, readLogs, toCelsius } from '../reading/logs.js';
+import {
+  emptyReading,
+  type LogAccount,
+  type LogReading,
+  type Reading,
+  readLogs,
+  toCelsius,
+} from '../reading/logs.js';
 import type { Input, RejectListener } from '../reading/read.js';
 import { loggerFromPath, STDIN, sourceName } from '../reading/source.js';
 import { fileOwners, filesOf } from '../site/files.js';
@@ -25,9 +32,10 @@ import type { LayoutWords, ReadingOptions, WritingOptions } from './options.js';
 
 /** One logger's log, audited and cleaned, with all that belongs to it. */
 export interface Work {
-  readonly reading: LogReading;
+  /** Without the columns as they were read: cleaning took their memory. */
+  readonly reading: LogAccount;
   readonly logger: SiteLogger;
-  readonly audit: Audit;
+  readonly audit: Verdicts;
   readonly cleaned: Cleaned;
   /** All readings there are, cleaned, with those outside the window: what means and durations are made from. */
   readonly course: Log;
@@ -35,14 +43,20 @@ export interface Work {
   readonly bridge: Milliseconds;
 }
 
-export interface Intake {
+/** The same with the log as it was read. */
+export interface RawWork extends Work {
+  readonly reading: LogReading;
+  readonly audit: Audit;
+}
+
+export interface Intake<Each extends Work = Work> {
   readonly site: Site;
   /** Where the site file was named; null without one. */
   readonly siteFrom: string | null;
   readonly zone: Zone;
   readonly zoneFrom: 'option' | 'environment' | 'site file' | 'system';
   readonly window: Window;
-  readonly works: readonly Work[];
+  readonly works: readonly Each[];
   readonly sources: Reading['sources'];
   readonly failures: readonly InputError[];
   /** The paths that were read, which must not be overwritten. */
@@ -51,12 +65,12 @@ export interface Intake {
 
 export interface IntakeOptions {
   readonly bad?: BadPolicy;
+  readonly onReject?: RejectListener | undefined;
   /**
-   * Whether the readings are asked for as they were read, too. Else the cleaned ones take their memory, which is most
-   * of what a long log takes: `log` and `around` of `reading` and `audit` say how long they are, and hold none.
+   * Whether the readings are asked for as they were read, too. Else the cleaned ones take their memory, which is most of
+   * what a long log takes.
    */
   readonly raw?: boolean;
-  readonly onReject?: RejectListener | undefined;
 }
 
 /**
@@ -65,6 +79,18 @@ export interface IntakeOptions {
  *
  * @throws InputError where nothing can be done at all; inputs that fail one by one are in `failures`
  */
+export function takeIn(
+  logs: readonly string[],
+  options: ReadingOptions & Pick<WritingOptions, 'quiet'>,
+  io: Io,
+  settings: IntakeOptions & { readonly raw: true },
+): Promise<Intake<RawWork>>;
+export function takeIn(
+  logs: readonly string[],
+  options: ReadingOptions & Pick<WritingOptions, 'quiet'>,
+  io: Io,
+  settings?: IntakeOptions,
+): Promise<Intake>;
 export async function takeIn(
   logs: readonly string[],
   options: ReadingOptions & Pick<WritingOptions, 'quiet'>,
@@ -78,7 +104,7 @@ async function taken(
   logs: readonly string[],
   options: ReadingOptions,
   io: Io,
-  { bad = 'blank', raw = false, onReject }: IntakeOptions,
+  { bad = 'blank', onReject, raw = false }: IntakeOptions,
   progress: Progress,
 ): Promise<Intake> {
   const stated = {
@@ -100,15 +126,15 @@ async function taken(
     ({ log }) => wanted === undefined || wanted.includes(log.logger),
   );
   const failures = [...reading.failures, ...missingLoggers(wanted, found, reading)];
-  const audited = found
+  // a check may look at the other logs as they were read: all are checked before one is cleaned
+  const audits = found
     .sort((a, b) => orderOf(site, a) - orderOf(site, b))
     .map((each, _, all) => {
       progress(`checking ${each.log.logger}`);
       const others = all.filter((other) => other !== each).map(({ around }) => around);
-      return auditOn(each, others, site, options, stated.cadence, window, zone);
+      return auditOf(each, others, site, options, stated.cadence, window, zone);
     });
-  // not before each has been compared with all others, as they were read
-  const works = audited.map((each) => workOn(each, stated.bridge, bad, raw));
+  const works = audits.map((each) => cleanedWork(each, site, stated.bridge, bad, raw));
   return {
     site,
     siteFrom,
@@ -265,9 +291,9 @@ function missingLoggers(
     });
 }
 
-type AuditedReading = Pick<Work, 'reading' | 'logger' | 'audit'>;
+type Audited = Pick<RawWork, 'reading' | 'audit'>;
 
-function auditOn(
+function auditOf(
   reading: LogReading,
   others: readonly Log[],
   site: Site,
@@ -275,40 +301,42 @@ function auditOn(
   cadence: Milliseconds | null,
   window: Window,
   zone: Zone,
-): AuditedReading {
-  const logger = loggerOf(site, reading.log.logger);
+): Audited {
   const unit = reading.parts[0]?.assumed.temperature_unit ?? null;
   const settings: AuditSettings = {
-    ...limitsOf(logger, cadence),
+    ...limitsOf(loggerOf(site, reading.log.logger), cadence),
     from: window.from,
     until: window.until,
     toCelsius: (written) => toCelsius(written, unit),
     zone,
   };
-  return { reading, logger, audit: audit(reading, settings, new Set(options.skip), others) };
+  return { reading, audit: audit(reading, settings, new Set(options.skip), others) };
 }
 
-function workOn(audited: AuditedReading, bridge: Milliseconds | null, bad: BadPolicy, raw: boolean): Work {
-  const { logger, audit } = audited;
-  const cleaned = clean(audit.around, logger.accuracy, bad, !raw);
+function cleanedWork(
+  { reading, audit: audited }: Audited,
+  site: Site,
+  bridge: Milliseconds | null,
+  bad: BadPolicy,
+  raw: boolean,
+): Work {
+  const { logger: name, sources, length } = reading.log;
+  const logger = loggerOf(site, name);
+  const cleaned = clean(audited.around, logger.accuracy, bad, !raw);
+  const { log: _, around: __, ...read } = reading;
   return {
-    ...(raw ? audited : withoutRaw(audited)),
-    cleaned: partOfCleaned(cleaned, audit.asked),
+    reading: raw ? reading : { ...read, log: { logger: name, sources, length } },
+    logger,
+    audit: raw ? audited : withoutLog(audited),
+    cleaned: partOfCleaned(cleaned, audited.asked),
     course: cleaned.log,
-    bridge: bridge ?? logger.bridge ?? bridgingLimit(audit.cadence),
+    bridge: bridge ?? logger.bridge ?? bridgingLimit(audited.cadence),
   };
 }
 
 /** Without what cleaning in place has left behind. */
-function withoutRaw({ reading, logger, audit }: AuditedReading): AuditedReading {
-  const log = withoutReadings(reading.log);
-  const around = withoutReadings(reading.around);
-  const flags = { temperature: new Uint8Array(0), humidity: new Uint8Array(0) };
-  return {
-    reading: { ...reading, log, around },
-    logger,
-    audit: { ...audit, log, flags, around: { ...audit.around, log: around, flags } },
-  };
+function withoutLog({ log: _, flags: __, around: ___, ...audited }: Audit): Verdicts {
+  return audited;
 }
 
 /** What the checks go by for a logger. */

@@ -6,7 +6,7 @@ import { outagesOf } from '../outages/together.js';
 import type { OutagesReport } from '../report/outagesReport.js';
 import type { Instant } from '../units.js';
 import type { BeatIntake } from './beats.js';
-import type { Intake, Work } from './intake.js';
+import type { Intake, RawWork } from './intake.js';
 
 /**
  * Readings crossed with heartbeats, for all loggers that have either.
@@ -14,7 +14,7 @@ import type { Intake, Work } from './intake.js';
  * @param asked ids of `--logger`; undefined: all
  */
 export function outagesSeen(
-  intake: Intake,
+  intake: Intake<RawWork>,
   beats: BeatIntake,
   asked: readonly string[] | undefined,
 ): OutagesReport {
@@ -53,8 +53,8 @@ export function outagesSeen(
 
 function deviceOf(
   id: string,
-  work: Work | undefined,
-  works: readonly Work[],
+  work: RawWork | undefined,
+  works: readonly RawWork[],
   { folders, sources, lastBeats }: BeatIntake,
   zone: Zone,
 ): Device {

@@ -111,11 +111,6 @@ function closeUp(column: Float64Array | Uint32Array | Uint16Array | Uint8Array, 
   }
 }
 
-/** What is known of a log but for its readings. */
-export function withoutReadings(log: Log): Log {
-  return { ...slice(log, 0, 0), length: log.length };
-}
-
 /**
  * Puts a log in order of time, in place and column by column: a copy would take twice the memory. Only rows that are
  * late are moved, and those around them. Readings of one instant stay in the order in which they stand.

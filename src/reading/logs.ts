@@ -47,6 +47,11 @@ export interface LogReading {
   readonly parts: readonly Pick<Part, 'assumed' | 'newestFirst' | 'dataLines'>[];
 }
 
+/** What is known of a log without its columns. */
+export interface LogAccount extends Omit<LogReading, 'log' | 'around'> {
+  readonly log: Pick<Log, 'logger' | 'sources' | 'length'>;
+}
+
 /** The lines of one input as a whole. */
 export interface SourceAccount {
   readonly source: string;

@@ -1,4 +1,4 @@
-import type { Audit } from '../audit/audit.js';
+import type { Verdicts } from '../audit/audit.js';
 import { counted } from '../audit/episodes.js';
 import { formatDuration, formatWallMinute } from '../calendar/print.js';
 import type { Zone } from '../calendar/zone.js';
@@ -6,7 +6,7 @@ import type { Cleaned } from '../cleaning/clean.js';
 import { rounded } from '../figures.js';
 import type { Finding } from '../log/finding.js';
 import type { Log } from '../log/log.js';
-import type { LogReading, SourceAccount } from '../reading/logs.js';
+import type { LogAccount, SourceAccount } from '../reading/logs.js';
 import { HOUR, type Instant, type Milliseconds, SECOND } from '../units.js';
 import { type LogCoverage, logCoverage } from './coverage.js';
 import { adviceOf } from './findingsTable.js';
@@ -15,8 +15,8 @@ import { percent, stamp } from './written.js';
 
 /** One log, audited: what the audit report is made from. */
 export interface AuditedLog {
-  readonly reading: LogReading;
-  readonly audit: Audit;
+  readonly reading: LogAccount;
+  readonly audit: Verdicts;
   readonly cleaned: Cleaned;
   readonly course: Log;
   readonly bridge: Milliseconds;
@@ -100,7 +100,7 @@ function logDocument(work: AuditedLog, zone: Zone, window: AuditReportInput['win
     cadence_s: audit.cadence === null ? null : audit.cadence / SECOND,
     lines: linesDocument(reading.lines),
     readings: {
-      accepted: audit.log.length,
+      accepted: reading.log.length,
       duplicates_dropped: cleaned.dropped.length,
       conflicting_of_these: cleaned.dropped.filter(({ conflicting }) => conflicting).length,
       kept: cleaned.log.length,
@@ -178,7 +178,7 @@ export function auditHeadline(work: AuditedLog, input: AuditReportInput): string
 }
 
 /** The checks for which there is too little to go on; others that stand out are a matter of what was stated and asked. */
-function unevaluated(audit: Audit): string {
+function unevaluated(audit: Verdicts): string {
   const checks = audit.unevaluated
     .filter(({ reason }) => reason === 'too few readings')
     .map(({ check }) => check);

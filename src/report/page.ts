@@ -1,3 +1,4 @@
+import type { Audit } from '../audit/audit.js';
 import type { Period } from '../calendar/period.js';
 import type { Window } from '../calendar/window.js';
 import type { Zone } from '../calendar/zone.js';
@@ -89,7 +90,7 @@ export function spanOfPage(
  * @param companions of the logger's surfaces, in their order
  */
 export function pageLogger(
-  described: DescribedLog,
+  described: DescribedLog & { readonly audit: Audit },
   companions: readonly (Companion | null)[],
   span: Period,
   zone: Zone,

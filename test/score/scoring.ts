@@ -31,6 +31,7 @@ export async function auditsOf(site: Site): Promise<ReadonlyMap<string, Audit>> 
         cwd: folder,
         now: () => Date.UTC(2025, 11, 31),
       },
+      { raw: true },
     );
     if (failures.length > 0) throw failures[0]!;
     return new Map(works.map(({ audit }) => [audit.log.logger, audit]));

@@ -34,7 +34,8 @@ export function summariseColumn(
   const summary = { min: nothing(), minTime: nothing(), max: nothing(), maxTime: nothing() };
   const integral = new Float64Array(periods.length);
   const found = new Float64Array(3);
-  for (const [run, p] of runPeriods.entries()) {
+  for (let run = 0; run < runPeriods.length; run++) {
+    const p = runPeriods[run]!;
     walk(time, values, runs[RUN * run]!, runs[RUN * run + 1]!, found);
     note(summary.min, summary.minTime, p, values, time, found[LEAST]!, -1);
     note(summary.max, summary.maxTime, p, values, time, found[MOST]!, 1);
@@ -119,8 +120,8 @@ export function integralOf(
   }
   const { runs, runPeriods, covered } = joined;
   const integral = new Float64Array(periods.length);
-  for (const [run, p] of runPeriods.entries())
-    integral[p]! += areaOf(time, pairs.of, table, runs[RUN * run]!, runs[RUN * run + 1]!);
+  for (let run = 0; run < runPeriods.length; run++)
+    integral[runPeriods[run]!]! += areaOf(time, pairs.of, table, runs[RUN * run]!, runs[RUN * run + 1]!);
   addSteps(integral, time, table, pairs.of, joined, periods);
   return { integral, covered };
 }
@@ -152,13 +153,16 @@ function addSteps(
   { steps }: JoinedRows,
   periods: readonly Period[],
 ): void {
-  const valueAt = (row: number) => values[numbers === null ? row : numbers[row]!]!;
   for (let step = 0; step < steps.length; step += STEP) {
-    const [before, after, p] = [steps[step]!, steps[step + 1]!, steps[step + 2]!];
-    const [from, until] = [time[before]!, time[after]!];
-    const slope = (valueAt(after) - valueAt(before)) / (until - from);
+    const before = steps[step]!;
+    const after = steps[step + 1]!;
+    const p = steps[step + 2]!;
+    const from = time[before]!;
+    const until = time[after]!;
+    const value = values[numbers === null ? before : numbers[before]!]!;
+    const slope = (values[numbers === null ? after : numbers[after]!]! - value) / (until - from);
     const start = Math.max(from, periods[p]!.start);
     const end = Math.min(until, periods[p]!.end);
-    integral[p]! += (valueAt(before) + slope * ((start + end) / 2 - from)) * (end - start);
+    integral[p]! += (value + slope * ((start + end) / 2 - from)) * (end - start);
   }
 }

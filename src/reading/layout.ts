@@ -683,22 +683,23 @@ function temperatureUnitOf(
 export function looksFahrenheit(values: Float64Array): boolean {
   const counts = new Uint32Array(3);
   inBlocks(values.length, (from, until) => countHot(values, from, until, counts));
-  const [all, hot, impossible] = counts as unknown as [number, number, number];
+  const [cool, hot, impossible] = counts as unknown as [number, number, number];
+  const all = cool + hot;
   return all > 0 && hot / all > TOO_HOT_SHARE && impossible / all < TOO_HOT_SHARE;
 }
 
-/** @param counts takes numbers of values, of hot ones, and of those that no air has in °F either */
+/** @param counts takes how many values are air in °C, how many are not, and how many are not air in °F either */
 function countHot(values: Float64Array, from: number, until: number, counts: Uint32Array): void {
-  let all = 0;
+  let cool = 0;
   let hot = 0;
   let impossible = 0;
   for (let i = from; i < until; i++) {
     const value = values[i]!;
-    all += Number.isNaN(value) ? 0 : 1;
+    cool += value <= HOTTEST ? 1 : 0;
     hot += value > HOTTEST ? 1 : 0;
     impossible += value > 140 || value < -60 ? 1 : 0;
   }
-  counts[0]! += all;
+  counts[0]! += cool;
   counts[1]! += hot;
   counts[2]! += impossible;
 }

@@ -193,14 +193,20 @@ function dataLinesOf({ loggers, rejections, wide }: SourceReading): number {
 
 /** Lines on which any of the loggers has a reading in the window. */
 function linesWithin(loggers: readonly LoggerReading[], { from, until }: Span): number {
-  const lines = new Set<number>();
+  let last = 0;
+  for (const { series } of loggers) {
+    for (let row = 0; row < series.length; row++) last = Math.max(last, series.line[row]!);
+  }
+  const isThere = new Uint8Array(last + 1);
   for (const { series } of loggers) {
     for (let row = 0; row < series.length; row++) {
       const time = series.time[row]!;
-      if (time >= (from ?? -Infinity) && time < (until ?? Infinity)) lines.add(series.line[row]!);
+      if (time >= (from ?? -Infinity) && time < (until ?? Infinity)) isThere[series.line[row]!] = 1;
     }
   }
-  return lines.size;
+  let count = 0;
+  for (let line = 0; line <= last; line++) count += isThere[line]!;
+  return count;
 }
 
 function totalOf(lines: Omit<LineAccount, 'total'>): number {

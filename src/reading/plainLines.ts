@@ -68,9 +68,8 @@ export interface PlainLines {
 }
 
 const enum Kind {
-  skip,
+  text,
   number,
-  name,
   stamp,
   date,
   clock,
@@ -206,6 +205,8 @@ interface Lane {
   readonly block: PlainBlock;
   /** The columns of the block, one behind the other. */
   readonly values: Float64Array;
+  readonly textFrom: Int32Array;
+  readonly textTo: Int32Array;
   /** By line of the block: where it ends. */
   readonly ends: Int32Array;
 }
@@ -217,6 +218,8 @@ function laneFor(columns: PlainColumns): Lane | null {
   const lineEnd = punctuation.lineEnd.charCodeAt(0);
   const mark = decimal === '.' ? Byte.point : Byte.comma;
   const values = new Float64Array((1 + columns.numbers.length) * Most.lines).fill(Number.NaN);
+  const textFrom = new Int32Array((columns.names.length + 1) * Most.lines);
+  const textTo = new Int32Array(textFrom.length);
   return {
     delimiter,
     lineEnd,
@@ -244,14 +247,21 @@ function laneFor(columns: PlainColumns): Lane | null {
       line: 0,
       count: 0,
       bytes: Buffer.alloc(0),
-      values: [null, ...columns.numbers].map((_, i) => values.subarray(i * Most.lines, (i + 1) * Most.lines)),
-      texts: columns.names.map(() => ({ from: new Int32Array(Most.lines), to: new Int32Array(Most.lines) })),
+      values: [null, ...columns.numbers].map((_, i) => rowsOf(values, i)),
+      texts: columns.names.map((_, i) => ({ from: rowsOf(textFrom, i), to: rowsOf(textTo, i) })),
       stampLengths: new Uint8Array(Most.lines),
       firstZoned: Most.lines,
     },
     values,
+    textFrom,
+    textTo,
     ends: new Int32Array(Most.lines),
   };
+}
+
+/** The i-th of columns that stand one behind the other. */
+function rowsOf<Columns extends Float64Array | Int32Array>(columns: Columns, i: number): Columns {
+  return columns.subarray(i * Most.lines, (i + 1) * Most.lines) as Columns;
 }
 
 /** @returns where the first line begins that was not taken */
@@ -289,7 +299,7 @@ function takeLines<To>(
  */
 function readBlock(lane: Lane, bytes: Buffer, view: DataView, from: number, until: number): number {
   const { delimiter, lineEnd, width, kinds, slots, mark, bareMark, values, ends, block, isLocal } = lane;
-  const { lastDay, lastMidnight, clockEnds } = lane;
+  const { lastDay, lastMidnight, clockEnds, stops, quotedStops, textFrom, textTo } = lane;
   const { stampLengths } = block;
   const earliest = EARLIEST;
   const latest = LATEST;
@@ -363,8 +373,11 @@ function readBlock(lane: Lane, bytes: Buffer, view: DataView, from: number, unti
             if (isLocal && behind === Behind.end && block.firstZoned > line) block.firstZoned = line;
           }
         }
-      } else if (kind === Kind.skip) {
-        at = endOf(bytes, at, isQuoted ? lane.quotedStops : lane.stops);
+      } else if (kind === Kind.text) {
+        const slot = slots[column]! + line;
+        textFrom[slot] = at;
+        at = endOf(bytes, at, isQuoted ? quotedStops : stops);
+        textTo[slot] = at;
         isUsual = true;
       }
       isUsual = isUsual && (!isQuoted || bytes[at] === Byte.quote);
@@ -437,13 +450,10 @@ function cellAt(
     case Kind.epoch:
       at = epochAt(bytes, cell, values, line);
       break;
-    case Kind.name:
-      at = endOf(bytes, cell, stops);
-      block.texts[slot]!.from[line] = cell;
-      block.texts[slot]!.to[line] = at;
-      break;
     default:
       at = endOf(bytes, cell, stops);
+      lane.textFrom[slot + line] = cell;
+      lane.textTo[slot + line] = at;
   }
   if (at < 0) return -1;
   if (column === lane.stampColumn) block.stampLengths[line] = at - cell;
@@ -476,16 +486,16 @@ function place({ days, day, clock, values, isLocal, block }: Lane, line: number)
 
 /** What is done with the cells of a column, and where in its array the first of what is found goes. */
 function rolesOf(columns: PlainColumns): { kinds: Uint8Array; slots: Int32Array } {
-  const kinds = new Uint8Array(columns.width).fill(Kind.skip);
-  const slots = new Int32Array(columns.width);
+  const kinds = new Uint8Array(columns.width).fill(Kind.text);
+  // a text that nobody reads goes behind those that are
+  const slots = new Int32Array(columns.width).fill(columns.names.length * Most.lines);
   columns.numbers.forEach((column, i) => {
     if (column === null) return;
     kinds[column] = Kind.number;
     slots[column] = (1 + i) * Most.lines;
   });
   columns.names.forEach((column, i) => {
-    kinds[column] = Kind.name;
-    slots[column] = i;
+    slots[column] = i * Most.lines;
   });
   const [first, second] = columns.time as [number, number | undefined];
   kinds[first] = columns.style === 'epoch' ? Kind.epoch : second === undefined ? Kind.stamp : Kind.date;

@@ -179,17 +179,15 @@ function emptyLogger(lines: number): LoggerReading {
   };
 }
 
+// biome-ignore lint/suspicious/noControlCharactersInRegex: it is they that are looked for
+const CONTROLS = /[\0-\x08\x0b\x0c\x0e-\x1f]/g;
 /** Control characters that no text has, as a share of the sample that settles it. */
 const BINARY_SHARE = 0.1;
 
 function refuseBinary(sample: ByteText, file: string): void {
   // a power cut may leave a block of zeros in the middle of a log
   const head = sample.slice(0, SAMPLE).replace(/\0{2,}/g, '\0');
-  let controls = 0;
-  for (let i = 0; i < head.length; i++) {
-    const code = head.charCodeAt(i);
-    if (code < 32 && code !== 9 && code !== 10 && code !== 13) controls++;
-  }
+  const controls = head.match(CONTROLS)?.length ?? 0;
   if (controls > BINARY_SHARE * head.length) {
     throw new InputError(
       'this is not a text file',

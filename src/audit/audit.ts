@@ -9,6 +9,7 @@ import type { Milliseconds } from '../units.js';
 import { type AuditInput, type AuditSettings, isAsked, type Mark, type Unevaluated } from './check.js';
 import { CHECKS } from './checks.js';
 import { withoutHabits } from './habits.js';
+import { QUANTITIES, rowsWithout } from './range.js';
 
 /** A log with a flag for every value. */
 export interface Flagged {
@@ -173,11 +174,10 @@ function rowsAsked(rows: ArrayLike<number>, { first, end }: Rows): number[] {
 function cellsOf(log: Log, cells: readonly UnreadableCell[]): readonly UnreadableCell[] {
   if (cells.length === 0) return cells;
   const lines = new Map(log.sources.map((source) => [source, new Set<number>()]));
-  for (let row = 0; row < log.length; row++) {
-    // such a cell left its reading without a value
-    if (!Number.isNaN(log.temperature[row]) && !Number.isNaN(log.humidity[row])) continue;
-    lines.get(log.sources[log.source[row]!]!)!.add(log.line[row]!);
-  }
+  // such a cell left its reading without a value
+  for (const quantity of QUANTITIES)
+    for (const row of rowsWithout(log, quantity))
+      lines.get(log.sources[log.source[row]!]!)!.add(log.line[row]!);
   return cells.filter(({ source, line }) => lines.get(source)?.has(line));
 }
 
@@ -186,23 +186,17 @@ function cellsOf(log: Log, cells: readonly UnreadableCell[]): readonly Unreadabl
  * not evaluated stays so, since a check that compares values does not judge those with a flag: see `judgement`.
  */
 function firstFlags(log: Log): Flags {
-  return {
-    temperature: first(log.temperature, log.inputFlags?.temperature ?? null),
-    humidity: first(log.humidity, log.inputFlags?.humidity ?? null),
-  };
+  return { temperature: first(log, 'air_temperature'), humidity: first(log, 'relative_humidity') };
 }
 
-function first(values: Float64Array, carried: Uint8Array | null): Uint8Array {
-  const flags = new Uint8Array(values.length).fill(Flag.good);
-  if (carried === null) {
-    for (let row = 0; row < values.length; row++) if (Number.isNaN(values[row]!)) flags[row] = Flag.missing;
-    return flags;
-  }
-  for (let row = 0; row < values.length; row++) {
-    const before = carried[row]!;
-    if (Number.isNaN(values[row])) flags[row] = before === Flag.bad ? Flag.bad : Flag.missing;
-    else flags[row] = before === Flag.notEvaluated ? before : worse(before, Flag.good);
-  }
+function first(log: Log, quantity: Measured): Uint8Array {
+  const flags = new Uint8Array(log.length).fill(Flag.good);
+  const carried = log.inputFlags === null ? null : flagsOf(log.inputFlags, quantity);
+  if (carried !== null)
+    for (let row = 0; row < flags.length; row++)
+      flags[row] = carried[row] === Flag.notEvaluated ? Flag.notEvaluated : worse(carried[row]!, Flag.good);
+  for (const row of rowsWithout(log, quantity))
+    flags[row] = carried?.[row] === Flag.bad ? Flag.bad : Flag.missing;
   return flags;
 }
 

@@ -1,8 +1,9 @@
-import { pieceOf, rowAt } from '../log/pieces.js';
+import { rowAt } from '../log/pieces.js';
 import { HOUR, type Milliseconds } from '../units.js';
 import { type ByInterval, limitAt } from './limits.js';
 import { lineAt, type Points, timeAt, valueAt } from './points.js';
 import { LEAST_HABITS, quantile, spreadOf, strideOver } from './robust.js';
+import { nextStep } from './steps.js';
 
 /** A departure that lasts for more readings than this is an event, not a blip. */
 const LONGEST = 3;
@@ -124,31 +125,13 @@ function blipFrom(
     if (times[next]! - times[rowAt(rows, after - 1)]! > reach) return null;
     // the first of them says no most often
     const line = value + ((values[next]! - value) * interval) / (times[next]! - times[before]!);
-    if (sign * (here - line) <= least) continue;
+    const most = sign * (here - line);
+    if (most <= least || Math.abs(values[next]! - value) > RETURNS * most) continue;
     const off = smallest(points, first - 1, after, sign);
     if (off > least && Math.abs(values[next]! - value) <= RETURNS * off)
       return { before: first - 1, first, last: after - 1, after };
   }
   return null;
-}
-
-/**
- * The first point from `from` on, 1 or more, that is as far as this from the one before it, or further; their
- * number where there is none.
- */
-export function nextStep({ count, rows, values }: Points, from: number, least: number): number {
-  if (from >= count) return count;
-  const { starts, firsts } = rows;
-  let before = values[rowAt(rows, from - 1)]!;
-  for (let at = from, piece = pieceOf(rows, from); at < count; piece++) {
-    const until = starts[piece + 1]!;
-    for (let row = firsts[piece]! + at - starts[piece]!; at < until; at++, row++) {
-      const here = values[row]!;
-      if (Math.abs(here - before) >= least) return at;
-      before = here;
-    }
-  }
-  return count;
 }
 
 /** Whether it lasts for more than one reading and so long that weather could do it. */

@@ -20,7 +20,7 @@ import {
 } from './points.js';
 import { nameOf, QUANTITIES, unitOf } from './range.js';
 import { resolutionOf, stepChanges } from './resolution.js';
-import { type Run, runsOf, stretchesIn, type Unchanged, unusualOf } from './runs.js';
+import { lengthOf, type Run, runsOf, stretchesIn, type Unchanged, unusualOf } from './runs.js';
 
 /** Fewer equal readings than this are no stretch. */
 const LEAST = 6;
@@ -71,68 +71,83 @@ export const flatLine: Check = {
     const { cadence } = input;
     if (cadence === null) return;
     const all = QUANTITIES.map((quantity) => pointsOf(input, quantity));
+    const both = runsOf(all[0]!, LEAST, shortestOf(input.ownLimits), bothOf(cadence));
+    const alone = all.map((points) => runsOf(points, LEAST, LIMITS.flatLine.alone, oneOf(cadence)));
     // in most logs there is none, however they may be divided
-    if (!all.some((points) => isStill(points, cadence, input.ownLimits))) return;
-    const changes = all.flatMap((points) =>
-      stepChanges(points.values, points.count, points.rows).map((place) => timeAt(points, place)),
-    );
+    if (both.length + alone[0]!.length + alone[1]!.length === 0) return;
+    const changes = all.flatMap((points) => stepChanges(points).map((place) => timeAt(points, place)));
     const [temperature, humidity] = all.map((points) => alike(points, changes));
     const frozen: Uint32Array[] = [];
-    const both = temperature!.flatMap((points, i) => [
-      ...bothUnchanged(input, points, humidity![i]!, cadence, frozen),
+    const hung = temperature!.flatMap((part, i) => [
+      ...bothUnchanged(input, part.points, runsIn(part, both), humidity![i]!.points, cadence, frozen),
     ]);
     yield* fewOf(
       input,
-      both,
+      hung,
       (count) => `temperature and humidity both stay the same for too long, ${count} times`,
     );
-    for (const parts of [temperature!, humidity!]) {
-      const one = parts.flatMap((points) => [...oneUnchanged(input, points, cadence, frozen)]);
-      const name = nameOf(parts[0]!.quantity);
+    for (const [i, parts] of [temperature!, humidity!].entries()) {
+      const one = parts.flatMap((part) => [
+        ...oneUnchanged(input, part.points, runsIn(part, alone[i]!), cadence, frozen),
+      ]);
+      const name = nameOf(all[i]!.quantity);
       yield* fewOf(input, one, (count) => `${name} stays the same for too long, ${count} times`);
     }
   },
 };
 
-/** Whether there is any stretch that lasts long enough to be told. */
-function isStill(points: Points, cadence: Milliseconds, ownLimits: OwnLimits | undefined): boolean {
-  const reach = JOINS * cadence;
-  return (
-    runsOf(points, LEAST, shortestOf(ownLimits), { reach, both: true }).length > 0 ||
-    runsOf(points, LEAST, LIMITS.flatLine.alone, { reach, both: false }).length > 0
-  );
-}
+const bothOf = (cadence: Milliseconds): Unchanged => ({ reach: JOINS * cadence, both: true });
+const oneOf = (cadence: Milliseconds): Unchanged => ({ reach: JOINS * cadence, both: false });
 
 /** Where both quantities stay for less time than this, no resolution makes it questionable. */
 const shortestOf = ({ flatLine }: OwnLimits = NOTHING_STATED): Milliseconds =>
   flatLine.questionable ?? LIMITS.flatLine.fine.questionable;
 
-/** The parts of a log in which it is written in the same steps, by the instants at which others begin. */
-function alike(points: Points, changes: readonly Instant[]): Points[] {
+/** Points of which all are written in the same steps, and the place of the first of them in the whole log. */
+interface Part {
+  readonly points: Points;
+  readonly origin: number;
+}
+
+/** The parts of a log in which it is written alike, by the instants at which others begin. */
+function alike(points: Points, changes: readonly Instant[]): Part[] {
   const instants = [...new Set(changes)].sort((a, b) => a - b);
-  return pointsApart(
-    points,
-    instants.map((instant) => placeFrom(points.rows, firstFrom(points.times, instant))),
-  );
+  const places = instants.map((instant) => placeFrom(points.rows, firstFrom(points.times, instant)));
+  return pointsApart(points, places).map((each, i) => ({ points: each, origin: places[i - 1] ?? 0 }));
+}
+
+/** What of stretches of the whole log lies in a part. */
+function runsIn({ points, origin }: Part, runs: readonly Run[]): Run[] {
+  return runs
+    .map(({ first, last }) => ({
+      first: Math.max(first - origin, 0),
+      last: Math.min(last - origin, points.count - 1),
+    }))
+    .filter(({ first, last }) => first <= last);
 }
 
 const lasts = (points: Points, { first, last }: Run): Milliseconds =>
   timeAt(points, last) - timeAt(points, first);
 
+/** Of stretches those that are long enough; a change of the steps may have cut them. */
+function longOf(points: Points, runs: readonly Run[], lasting: Milliseconds): Run[] {
+  return runs.filter((run) => lengthOf(run) >= LEAST && lasts(points, run) >= lasting);
+}
+
 /** @param frozen gets the rows that are told */
 function* bothUnchanged(
   input: AuditInput,
   points: Points,
+  runs: readonly Run[],
   humidities: Points,
   cadence: Milliseconds,
   frozen: Uint32Array[],
 ): Generator<Found> {
   const { count } = points;
-  const how = { reach: JOINS * cadence, both: true };
-  const long = runsOf(points, LEAST, shortestOf(input.ownLimits), how);
+  const long = longOf(points, runs, shortestOf(input.ownLimits));
   if (long.length === 0) return;
   const limits = limitsFor(points, humidities, input.ownLimits);
-  for (const run of unusualOf(points, long, UNUSUAL, how)) {
+  for (const run of unusualOf(points, long, UNUSUAL, bothOf(cadence))) {
     if (lasts(points, run) < limits.questionable) continue;
     const lasting = lasts(points, run);
     // in fog the humidity stands at its end for all the night, and says nothing of the sensor
@@ -175,12 +190,13 @@ function limitsFor(temperatures: Points, humidities: Points, { flatLine }: OwnLi
 function* oneUnchanged(
   input: AuditInput,
   points: Points,
+  runs: readonly Run[],
   cadence: Milliseconds,
   frozen: readonly Uint32Array[],
 ): Generator<Found> {
   const { quantity, count, rows } = points;
-  const how = { reach: JOINS * cadence, both: false };
-  const long = runsOf(points, LEAST, LIMITS.flatLine.alone, how);
+  const how = oneOf(cadence);
+  const long = longOf(points, runs, LIMITS.flatLine.alone);
   let always: number | null | undefined; // asked for by few
   for (const run of unusualOf(points, long, UNUSUAL, how)) {
     const row = rowAt(rows, run.first);

@@ -1,7 +1,7 @@
 import type { Milliseconds } from '../units.js';
-import { nextStep } from './blips.js';
 import { type Points, partnerAt, timeAt, valueAt } from './points.js';
 import { medianOf } from './robust.js';
+import { nextStep } from './steps.js';
 
 /** A way in which values may have been written otherwise. */
 export interface Rewriting {

@@ -1,5 +1,5 @@
 import { Flag } from '../log/flag.js';
-import { pieceOf, rowAt } from '../log/pieces.js';
+import { pieceAt, pieceOf, rowAt } from '../log/pieces.js';
 import type { Milliseconds } from '../units.js';
 import { type AuditInput, type Check, type Found, findingOn, partsOf } from './check.js';
 import { vapourAt } from './coherence.js';
@@ -130,25 +130,49 @@ function strikingIn(points: Points): number[] {
  * used at all is asked of those that are not.
  */
 function nextStriking(points: Points, from: number): number {
-  const { count, rows, values, partners } = points;
+  const { count, rows } = points;
   if (from >= count) return count;
-  const { starts, firsts } = rows;
   let before = rowAt(rows, from - 1);
-  for (let at = from, piece = pieceOf(rows, from); at < count; piece++) {
-    const until = starts[piece + 1]!;
-    for (let row = firsts[piece]! + at - starts[piece]!; at < until; at++, row++) {
-      const value = values[row]!;
-      const partner = partners[row]!;
-      const valueBefore = values[before]!;
-      const partnerBefore = partners[before]!;
-      if (value === partner) return at;
-      if (Math.abs(value - partnerBefore) <= NEAREST && Math.abs(partner - valueBefore) <= NEAREST) return at;
-      const least = partner * (LEAST_CHANGE - STEEPEST * Math.abs(value - valueBefore));
-      if (Math.abs(partner - partnerBefore) > least && mayChangeAfter(points, at)) return at;
+  let row = rowAt(rows, from);
+  for (let piece = pieceOf(rows, from); piece < rows.firsts.length; row = rows.firsts[++piece]!) {
+    const { from: first, to } = pieceAt(rows, piece);
+    while (row < to) {
+      row = nextNoted(points, before, row, to);
       before = row;
+      if (row === to) break;
+      const at = rows.starts[piece]! + row - first;
+      if (isNear(points, rowAt(rows, at - 1), row) || mayChangeAfter(points, at)) return at;
+      row++;
     }
+    before = to - 1;
   }
   return count;
+}
+
+/** The first of the rows [from, to) of a piece that is near to the one before it, or whose vapour may be another. */
+function nextNoted({ values, partners }: Points, last: number, from: number, to: number): number {
+  let valueBefore = values[last]!;
+  let partnerBefore = partners[last]!;
+  for (let row = from; row < to; row++) {
+    const value = values[row]!;
+    const partner = partners[row]!;
+    if (Math.abs(value - partnerBefore) <= NEAREST && Math.abs(partner - valueBefore) <= NEAREST) return row;
+    const least = partner * (LEAST_CHANGE - STEEPEST * Math.abs(value - valueBefore));
+    if (value === partner || Math.abs(partner - partnerBefore) > least) return row;
+    valueBefore = value;
+    partnerBefore = partner;
+  }
+  return to;
+}
+
+/** Whether each value is near to what the other column said just before, or both values are the same number. */
+function isNear({ values, partners }: Points, before: number, row: number): boolean {
+  const value = values[row]!;
+  const partner = partners[row]!;
+  return (
+    value === partner ||
+    (Math.abs(value - partners[before]!) <= NEAREST && Math.abs(partner - values[before]!) <= NEAREST)
+  );
 }
 
 /** Whether the vapour may be another at the point after this. */

@@ -1,8 +1,8 @@
-import { Flag, worseThan } from '../log/flag.js';
-import { flagsOf, valuesOf } from '../log/log.js';
+import { Flag } from '../log/flag.js';
+import { flagsOf } from '../log/log.js';
 import { type Check, findingOn } from './check.js';
 import { counted, episodesIn } from './episodes.js';
-import { nameOf, QUANTITIES } from './range.js';
+import { nameOf, QUANTITIES, rowsWithout } from './range.js';
 
 /** So many missing values in one episode are a sensor that is not read, not a lost word on the wire. */
 const LASTING = 6;
@@ -19,14 +19,9 @@ export const missingValue: Check = {
   *run(input) {
     const { log, flags } = input;
     for (const quantity of QUANTITIES) {
-      const values = valuesOf(log, quantity);
       const flag = flagsOf(flags, quantity);
-      const missing = worseThan(flag, Flag.bad);
-      const rows: number[] = [];
-      for (let i = 0; i < missing.length; i += 2)
-        for (let row = missing[i]!; row < missing[i + 1]!; row++)
-          // the input may have called a value missing that is there
-          if (Number.isNaN(values[row]!)) rows.push(row);
+      // the input may have called a value bad that is not there
+      const rows = rowsWithout(log, quantity).filter((row) => flag[row] === Flag.missing);
       for (const episode of episodesIn(input, rows)) {
         yield {
           finding: findingOn(log, episode, {

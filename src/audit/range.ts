@@ -20,8 +20,10 @@ export function rowsOutside({ log, flags }: AuditInput, quantity: Measured, rang
   const values = valuesOf(log, quantity);
   const flag = flagsOf(flags, quantity);
   const [lowest, highest] = USUAL[quantity];
-  const rows = least <= lowest && greatest >= highest ? unusualRows(log, quantity) : outside(values, range);
-  return rows.filter((row) => (values[row]! < least || values[row]! > greatest) && isUsable(flag[row]!));
+  return rowsIn(
+    least <= lowest && greatest >= highest ? unusualRows(log, quantity) : notWithin(values, range),
+    (row) => (values[row]! < least || values[row]! > greatest) && isUsable(flag[row]!),
+  );
 }
 
 /** Rows in which a quantity is just this. */
@@ -29,10 +31,16 @@ export function rowsHolding(log: Log, quantity: Measured, what: number): number[
   const values = valuesOf(log, quantity);
   const [least, greatest] = USUAL[quantity];
   if (what < least || what > greatest)
-    return unusualRows(log, quantity).filter((row) => values[row] === what);
+    return rowsIn(unusualRows(log, quantity), (row) => values[row] === what);
   const rows: number[] = [];
   for (let row = values.indexOf(what); row >= 0; row = values.indexOf(what, row + 1)) rows.push(row);
   return rows;
+}
+
+/** Rows without a value. */
+export function rowsWithout(log: Log, quantity: Measured): number[] {
+  const values = valuesOf(log, quantity);
+  return rowsIn(unusualRows(log, quantity), (row) => Number.isNaN(values[row]!));
 }
 
 /** What nearly all values lie in; of humidities 0, which is no true one more often than not, is left out [°C, %]. */
@@ -41,30 +49,42 @@ const USUAL: Readonly<Record<Measured, Range>> = {
   relative_humidity: [Number.MIN_VALUE, 100],
 };
 
-const unusual = new WeakMap<Log, Map<Measured, readonly number[]>>();
+/** Stretches of rows: the first of each and the one behind its last, by turns, ascending. */
+type Stretches = readonly number[];
 
-/** Rows with an unusual value: several checks look at them, and all rows are looked at but once. */
-function unusualRows(log: Log, quantity: Measured): readonly number[] {
-  const byQuantity = unusual.get(log) ?? new Map<Measured, readonly number[]>();
+const unusual = new WeakMap<Log, Map<Measured, Stretches>>();
+
+/** Rows with an unusual value or none: whoever looks for such finds them here, and all rows are looked at but once. */
+function unusualRows(log: Log, quantity: Measured): Stretches {
+  const byQuantity = unusual.get(log) ?? new Map<Measured, Stretches>();
   unusual.set(log, byQuantity);
-  const rows = byQuantity.get(quantity) ?? outside(valuesOf(log, quantity), USUAL[quantity]);
+  const rows = byQuantity.get(quantity) ?? notWithin(valuesOf(log, quantity), USUAL[quantity]);
   byQuantity.set(quantity, rows);
   return rows;
 }
 
-function outside(values: Float64Array, [least, greatest]: Range): number[] {
-  const rows: number[] = [];
-  for (let row = nextOutside(values, 0, least, greatest); row < values.length; ) {
-    rows.push(row);
-    row = nextOutside(values, row + 1, least, greatest);
+function notWithin(values: Float64Array, [least, greatest]: Range): number[] {
+  const stretches: number[] = [];
+  for (let to = 0; ; ) {
+    const from = nextNotWithin(values, to, least, greatest);
+    if (from === values.length) return stretches;
+    to = from + 1;
+    while (to < values.length && !(values[to]! >= least && values[to]! <= greatest)) to++;
+    stretches.push(from, to);
   }
-  return rows;
 }
 
-function nextOutside(values: Float64Array, from: number, least: number, greatest: number): number {
+function nextNotWithin(values: Float64Array, from: number, least: number, greatest: number): number {
   for (let row = from; row < values.length; row++)
-    if (values[row]! < least || values[row]! > greatest) return row;
+    if (!(values[row]! >= least && values[row]! <= greatest)) return row;
   return values.length;
+}
+
+function rowsIn(stretches: Stretches, isMeant: (row: number) => boolean): number[] {
+  const rows: number[] = [];
+  for (let i = 0; i < stretches.length; i += 2)
+    for (let row = stretches[i]!; row < stretches[i + 1]!; row++) if (isMeant(row)) rows.push(row);
+  return rows;
 }
 
 /** The value of these rows that lies furthest outside. */

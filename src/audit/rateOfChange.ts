@@ -2,7 +2,6 @@ import { formatDuration } from '../calendar/print.js';
 import { Flag } from '../log/flag.js';
 import { rowAt } from '../log/pieces.js';
 import { HOUR, type Milliseconds } from '../units.js';
-import { nextStep } from './blips.js';
 import { type AuditInput, type Check, type Found, findingOn } from './check.js';
 import { isSteady, vapourAt } from './coherence.js';
 import { counted, episodesIn } from './episodes.js';
@@ -21,6 +20,7 @@ import {
 import { nameOf, QUANTITIES, unitOf } from './range.js';
 import { LEAST_HABITS, quantile, spreadOf, strideOver } from './robust.js';
 import { changesInForce } from './stated.js';
+import { nextStep } from './steps.js';
 
 /** A longer interval is a gap, and what happened in it is not known. */
 const NEXT_CADENCES = 1.5;
@@ -49,7 +49,7 @@ export const rateOfChange: Check = {
   limits: ({ ownLimits }) => changesInForce('step', 'rate_of_change', ownLimits),
   learns: true,
   cannot: (input) =>
-    withoutHabits(input, (points, cadence) => stepSizes(points, cadence).length >= LEAST_HABITS),
+    withoutHabits(input, (points, cadence) => stepSizes(points, reachOf(cadence)).length >= LEAST_HABITS),
   *run(input) {
     const { cadence } = input;
     if (cadence === null) return;
@@ -62,7 +62,7 @@ export const rateOfChange: Check = {
 function* stepsOf(input: AuditInput, points: Points, cadence: Milliseconds): Generator<Found> {
   const { quantity, count, rows } = points;
   const reach = reachOf(cadence);
-  const sizes = stepSizes(points, cadence);
+  const sizes = stepSizes(points, reach).sort();
   if (sizes.length < LEAST_HABITS) return;
   const own = Math.max(SPREADS * spreadOf(sizes), SELDOM * quantile(sizes, 0.98));
   const table = tableFor('step', quantity, input.ownLimits);
@@ -94,20 +94,11 @@ function* stepsOf(input: AuditInput, points: Points, cadence: Milliseconds): Gen
 
 const reachOf = (cadence: Milliseconds): Milliseconds => Math.min(NEXT_CADENCES * cadence, LONGEST);
 
-/** Whoever asks first whether there are enough of them asks again for the same points. */
-const known = new WeakMap<Points, Float64Array>();
-
-/** Sizes of the steps from one reading to the next, ascending; of very many a part. */
-function stepSizes(points: Points, cadence: Milliseconds): Float64Array {
-  const sizes = known.get(points) ?? measured(points, reachOf(cadence));
-  known.set(points, sizes);
-  return sizes;
-}
-
-function measured(points: Points, reach: Milliseconds): Float64Array {
+/** Sizes of the steps from one reading to the next; of very many a part. */
+function stepSizes(points: Points, reach: Milliseconds): Float64Array {
   const stride = strideOver(points.count - 1);
   const found = new Float64Array(Math.ceil(points.count / stride));
-  return found.subarray(0, putSteps(points, reach, stride, found)).sort();
+  return found.subarray(0, putSteps(points, reach, stride, found));
 }
 
 /** Sizes of every so many-th step, where the readings lie so near; how many. */

@@ -1,5 +1,7 @@
 import { type Pieces, rowAt } from '../log/pieces.js';
+import { type Points, valueAt } from './points.js';
 import { sampled } from './robust.js';
+import { nextStep } from './steps.js';
 
 /** Steps that loggers write: whole and half degrees, whole degrees Fahrenheit, tenths, and finer. */
 const LATTICES = [1, 5 / 9, 0.5, 0.2, 0.1, 0.05, 0.01];
@@ -16,57 +18,41 @@ const FEW = { count: 3, share: 1 - SHARE };
 /**
  * Where a log changes from finer steps to whole numbers or back, as after a change of its sensor or its program.
  *
- * @param values in order of time
- * @param count how many of them
- * @param rows the place of each in `values`; absent where they stand one after the other
  * @returns places at which another part begins, ascending; none where the log is written alike throughout
  */
-export function stepChanges(values: Float64Array, count: number, rows?: Pieces): number[] {
-  const stretches = wholeStretches(values, count, rows);
+export function stepChanges(points: Points): number[] {
+  const { count } = points;
+  const stretches = wholeStretches(points);
   if (stretches.length === 0) return [];
-  const isWhole = (at: number) => Number.isInteger(values[placeOf(at, rows)]);
   const places: number[] = [];
   let known = 0; // as far as whole numbers, or something else, have been told of
   for (const { from, to } of [...stretches, { from: count, to: count }]) {
     const few = Math.max(FEW.count, FEW.share * (from - known));
     let odd = 0;
-    for (let at = known; at < from && odd <= few; at++) if (!isWhole(at)) odd++;
+    for (let at = known; at < from && odd <= few; at++) if (!Number.isInteger(valueAt(points, at))) odd++;
     if (odd > few) places.push(known, from);
     known = to;
   }
   return places.filter((place) => place > 0 && place < count);
 }
 
-const placeOf = (at: number, rows: Pieces | undefined) => (rows === undefined ? at : rowAt(rows, at));
-
-/** They are looked for in strides: of each there is a value that is looked at. */
-function wholeStretches(
-  values: Float64Array,
-  count: number,
-  rows: Pieces | undefined,
-): { from: number; to: number }[] {
+/** Stretches of whole numbers with so many changes; from one to another it is a wide step. */
+function wholeStretches(points: Points): { from: number; to: number }[] {
+  const { count } = points;
   const stretches: { from: number; to: number }[] = [];
-  for (let at = WHOLE_CHANGES; at < count; at += WHOLE_CHANGES) {
-    let before = values[placeOf(at, rows)]!;
-    if (!Number.isInteger(before)) continue;
-    let changes = 0;
-    let to = at + 1;
-    for (; to < count; to++) {
-      const value = values[placeOf(to, rows)]!;
-      if (!Number.isInteger(value)) break;
-      if (value !== before) changes++;
-      before = value;
-    }
+  for (let at = nextStep(points, 1, 1), to = 0; at < count; at = nextStep(points, Math.max(at, to) + 1, 1)) {
+    if (!Number.isInteger(valueAt(points, at))) continue;
     let from = at;
-    before = values[placeOf(at, rows)]!;
-    for (; from > 0; from--) {
-      const value = values[placeOf(from - 1, rows)]!;
+    while (from > to && Number.isInteger(valueAt(points, from - 1))) from--;
+    let changes = 0;
+    let before = valueAt(points, from);
+    for (to = from + 1; to < count; to++) {
+      const value = valueAt(points, to);
       if (!Number.isInteger(value)) break;
       if (value !== before) changes++;
       before = value;
     }
     if (changes >= WHOLE_CHANGES) stretches.push({ from, to });
-    at = to;
   }
   return stretches;
 }
@@ -94,3 +80,5 @@ export function resolutionOf(values: Float64Array, count: number, rows?: Pieces)
   }
   return 0;
 }
+
+const placeOf = (at: number, rows: Pieces | undefined) => (rows === undefined ? at : rowAt(rows, at));

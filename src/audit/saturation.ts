@@ -1,7 +1,7 @@
 import { formatDuration } from '../calendar/print.js';
 import type { Confidence } from '../log/finding.js';
 import { Flag } from '../log/flag.js';
-import { pieceOf } from '../log/pieces.js';
+import { pieceAt, pieceOf, rowAt } from '../log/pieces.js';
 import { rowsWithin } from '../log/span.js';
 import { vapourPressure } from '../psychrometry/vapourPressure.js';
 import { HOUR, type Kelvin, type Milliseconds, type Percent } from '../units.js';
@@ -100,13 +100,18 @@ function stretchesOf(points: Points, cadence: Milliseconds): { readonly wet: Run
 
 function nextAtRail({ count, rows, values }: Points, from: number): number {
   if (from >= count) return count;
-  const { starts, firsts } = rows;
-  for (let at = from, piece = pieceOf(rows, from); at < count; piece++) {
-    const until = starts[piece + 1]!;
-    for (let row = firsts[piece]! + at - starts[piece]!; at < until; at++, row++)
-      if (values[row]! >= WET || values[row]! <= DRY) return at;
+  let row = rowAt(rows, from);
+  for (let piece = pieceOf(rows, from); piece < rows.firsts.length; row = rows.firsts[++piece]!) {
+    const { from: first, to } = pieceAt(rows, piece);
+    const found = rowAtRail(values, row, to);
+    if (found < to) return rows.starts[piece]! + found - first;
   }
   return count;
+}
+
+function rowAtRail(humidities: Float64Array, from: number, to: number): number {
+  for (let row = from; row < to; row++) if (humidities[row]! >= WET || humidities[row]! <= DRY) return row;
+  return to;
 }
 
 /** Stretches that are no weather, each with the lesser ones around it. */

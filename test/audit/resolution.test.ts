@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { isSteady, vapourOf } from '../../src/audit/coherence.js';
 import { resolutionOf, stepChanges } from '../../src/audit/resolution.js';
 import { medianOf, quantile, sampled, spreadOf } from '../../src/audit/robust.js';
+import { pointsOf } from './pointed.js';
 
 const course = Float64Array.from(
   { length: 500 },
@@ -17,7 +18,7 @@ describe('resolution', () => {
   it('changes where another sensor writes, and nowhere else', () => {
     const [fine, whole] = [inSteps(0.1), inSteps(1)];
     const joined = (...parts: Float64Array[]) => Float64Array.from(parts.flatMap((part) => [...part]));
-    const changes = (values: Float64Array) => stepChanges(values, values.length);
+    const changes = (values: Float64Array) => stepChanges(pointsOf(values));
     expect(changes(fine)).toEqual([]);
     expect(changes(whole)).toEqual([]);
     expect(

@@ -38,24 +38,25 @@ export function runsOf(points: Points, least: number, lasting: Milliseconds, how
   const { count, rows, times } = points;
   const stride = Math.max(least, Math.ceil(lasting / how.reach) + 1) >> 1;
   const runs: Run[] = [];
-  for (let at = nextAlike(points, 0, stride); at < count; ) {
+  for (let at = nextAlike(points, 0, stride, how.both); at < count; ) {
     const first = firstBefore(points, at, how);
     const end = changeAfter(points, at, how);
     if (end - first >= least && times[rowAt(rows, end - 1)]! - times[rowAt(rows, first)]! >= lasting)
       runs.push({ first, last: end - 1 });
-    at = nextAlike(points, end, stride);
+    at = nextAlike(points, end, stride, how.both);
   }
   return runs;
 }
 
 /** The next point from `from` on, by strides, that says the same as the one a stride after it; their number where there is none. */
-function nextAlike({ count, rows, values }: Points, from: number, stride: number): number {
+function nextAlike(points: Points, from: number, stride: number, both: boolean): number {
+  const { count, rows, values, partners } = points;
   if (from + stride >= count) return count;
-  let here = values[rowAt(rows, from)]!;
+  let row = rowAt(rows, from);
   for (let at = from; at + stride < count; at += stride) {
-    const next = values[rowAt(rows, at + stride)]!;
-    if (next === here) return at;
-    here = next;
+    const next = rowAt(rows, at + stride);
+    if (values[next] === values[row] && (!both || partners[next] === partners[row])) return at;
+    row = next;
   }
   return count;
 }

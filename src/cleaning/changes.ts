@@ -5,6 +5,7 @@ import { formatInstant } from '../calendar/print.js';
 import type { Zone } from '../calendar/zone.js';
 import { Flag } from '../log/flag.js';
 import { type Log, valuesOf } from '../log/log.js';
+import { ascendingOrder } from '../log/order.js';
 import { pieceAt, rowAt } from '../log/pieces.js';
 import { firstFrom } from '../log/span.js';
 import type { Cleaned } from './clean.js';
@@ -26,6 +27,9 @@ export interface Change {
   readonly reason: string;
 }
 
+/** More than a source can have. */
+const LINES = 2 ** 32;
+
 /**
  * What cleaning changed, in order of source and line.
  *
@@ -39,7 +43,11 @@ export function changesOf(audit: Audit, cleaned: Cleaned, zone: Zone): Change[] 
     ...movedLines(audit),
   ];
   const rank = new Map(audit.log.sources.map((source, index) => [source, index]));
-  return changes.sort((a, b) => rank.get(a.source)! - rank.get(b.source)! || a.line - b.line);
+  // a few lists that are in order already: they are merged
+  const order = ascendingOrder(
+    Float64Array.from(changes, ({ source, line }) => rank.get(source)! * LINES + line),
+  );
+  return order === null ? changes : Array.from(order, (i) => changes[i]!);
 }
 
 function placeOf(log: Log, row: number): { source: string; line: number } {

@@ -54,6 +54,10 @@ interface Course {
   readonly steps: Uint8Array;
   /** Per even step how far the surface strays at most from the straight line between its ends [K]. */
   readonly bulge: Float64Array;
+  /** By number the highest of all levels, and then all of them [°C]. */
+  readonly limits: Float64Array;
+  /** Per row, and the one behind the block, a bit for each level that it is below, then one for each it is above. */
+  readonly sides: Uint16Array;
   /** Per row a code for how the step after it lies to the levels. */
   readonly codes: Uint16Array;
 }
@@ -99,18 +103,15 @@ export function marginTimes(
     bounds: new Float64Array(4),
     steps: new Uint8Array(BLOCK),
     bulge: new Float64Array(BLOCK),
+    limits: limitsOf(levels, points.length),
+    sides: new Uint16Array(BLOCK + 1),
     codes: new Uint16Array(BLOCK),
   };
   inBlocks(time.length, (from, until) => {
     lookBetween(course, from, until);
     if (surface.timeConstant > 0) putBulges(course, from, until);
-    course.codes.fill(0);
-    let first = 0;
-    for (const { line, above } of lines) {
-      markBelow(course, line, above, first, from, until);
-      first += above.length;
-    }
-    markUneven(course, until - from);
+    markRows(course, greatestBulge(course, until - from) + ROUNDING, from, until);
+    markSteps(course, until - from);
     findBelow(course, from, until);
     findKnown(course, from, until);
     noteMargins(course, from, until);
@@ -174,6 +175,58 @@ function putBulges({ time, surface, bulge }: Course, from: number, until: number
   }
 }
 
+/** How far the surface strays at most from the straight line in any even step of the block [K]. */
+function greatestBulge({ steps, bulge }: Course, count: number): Kelvin {
+  let greatest = 0;
+  for (let i = 0; i < count; i++) if (steps[i] === EVEN && bulge[i]! > greatest) greatest = bulge[i]!;
+  return greatest;
+}
+
+/** In a `side`, bits for what a row is above stand this much further up than those for what it is below. */
+const ABOVE = 7;
+
+function limitsOf(levels: readonly Level[], numbers: number): Float64Array {
+  const width = 1 + levels.length;
+  const limits = new Float64Array(width * numbers).fill(Number.NEGATIVE_INFINITY);
+  for (const [k, { line, above }] of levels.entries()) {
+    for (let number = 0; number < numbers; number++) {
+      const limit = line[number]! + above;
+      limits[number * width + 1 + k] = limit;
+      limits[number * width] = Math.max(limits[number * width]!, limit);
+    }
+  }
+  return limits;
+}
+
+/** Marks which levels the surface clearly lies below and above at the rows of the block and at the one behind it. */
+function markRows(
+  { time, surface: { values }, numbers, levels, limits, sides }: Course,
+  stray: Kelvin,
+  from: number,
+  until: number,
+): void {
+  const end = Math.min(until, time.length - 1);
+  const count = levels.length;
+  const aboveAll = ((1 << count) - 1) << ABOVE;
+  for (let row = from; row <= end; row++) {
+    const value = values[row]!;
+    const highest = numbers[row]! * (1 + count);
+    if (value - limits[highest]! > stray) {
+      // most surfaces are dry most of the time
+      sides[row - from] = aboveAll;
+      continue;
+    }
+    const first = highest + 1;
+    let side = 0;
+    for (let k = 0; k < count; k++) {
+      const over = value - limits[first + k]!;
+      if (over > stray) side |= 1 << (k + ABOVE);
+      else if (over < -stray) side |= 1 << k;
+    }
+    sides[row - from] = side;
+  }
+}
+
 /**
  * The code of an even step has, from the lowest on, a bit for each level that it is below from end to end, and this
  * many further up one for each that it may cross. No step that is not even has the code of an even one.
@@ -181,55 +234,13 @@ function putBulges({ time, surface, bulge }: Course, from: number, until: number
 const CROSSED = 8;
 const NOT_EVEN = 1 << 15;
 
-function markUneven({ steps, codes }: Course, count: number): void {
-  for (let i = 0; i < count; i++) if (steps[i] !== EVEN) codes[i] = NOT_EVEN;
-}
-
-/** Marks which levels of a line the steps after the rows [from, until) lie below or may cross. */
-function markBelow(
-  { time, surface: { values }, numbers, bulge, codes }: Course,
-  line: Float64Array,
-  above: Float64Array,
-  first: number,
-  from: number,
-  until: number,
-): void {
-  const end = Math.min(until, time.length - 1); // no step follows the last row
-  if (from >= end) return;
-  let before = values[from]! - line[numbers[from]!]!;
-  // The levels that the last clear step lay between: nearly always the next one does too.
-  let lower = Number.POSITIVE_INFINITY;
-  let upper = Number.NEGATIVE_INFINITY;
-  let code = 0;
-  for (let i = from; i < end; i++) {
-    const after = values[i + 1]! - line[numbers[i + 1]!]!;
-    const stray = bulge[i - from]! + ROUNDING;
-    // Four comparisons take half the time of the lesser and the greater of the two.
-    const low = lower + stray;
-    const high = upper - stray;
-    if (!(before > low && after > low && before < high && after < high)) {
-      const wholly = countAbove(above, Math.max(before, after) + stray);
-      const partly = countAbove(above, Math.min(before, after) - stray);
-      code = (bits(wholly) | ((bits(partly) ^ bits(wholly)) << CROSSED)) << first;
-      upper = wholly > 0 ? above[wholly - 1]! : Number.POSITIVE_INFINITY;
-      lower = partly < above.length ? above[partly]! : Number.NEGATIVE_INFINITY;
-      if (partly > wholly) upper = Number.NEGATIVE_INFINITY;
-    }
-    codes[i - from]! |= code;
-    before = after;
+function markSteps({ levels, steps, sides, codes }: Course, count: number): void {
+  const all = (1 << levels.length) - 1;
+  for (let i = 0; i < count; i++) {
+    const both = sides[i]! & sides[i + 1]!;
+    const below = both & all;
+    codes[i] = steps[i] === EVEN ? below | ((all ^ (below | (both >> ABOVE))) << CROSSED) : NOT_EVEN;
   }
-}
-
-/** How many levels, the highest first, lie above a margin; all of them where it is unknown. */
-function countAbove(above: Float64Array, margin: Kelvin): number {
-  let count = 0;
-  while (count < above.length && !(above[count]! <= margin)) count++;
-  return count;
-}
-
-/** So many bits from the lowest on. */
-function bits(count: number): number {
-  return (1 << count) - 1;
 }
 
 /** When both are known in the block. */

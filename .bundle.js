@@ -1,6 +1,6 @@
-import { readFileSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { readFileSync, readdirSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
-import { resolve } from 'node:path';
+import { basename, resolve } from 'node:path';
 import { build } from 'esbuild';
 
 /**
@@ -93,6 +93,13 @@ const { metafile } = await build({
   metafile: true,
   logLevel: 'warning',
 });
+
+// What is asked for by others, too, esbuild puts beside the file that was asked for, which is left pointing to it. A file
+// less is a millisecond less: it takes that place.
+const [start] = Object.entries(metafile.outputs).find(([, { inputs }]) => Object.hasOwn(inputs, 'src/run.ts'));
+for (const path of Object.keys(metafile.outputs))
+  writeFileSync(path, readFileSync(path, 'utf8').replaceAll(`/${basename(start)}`, '/run.js'));
+renameSync(start, `${FOLDER}/run.js`);
 
 // The packages' licences ask that their notices go with every copy.
 const packages = Object.keys(metafile.inputs).map((path) => /^(.*node_modules\/(?:@[^/]+\/)?[^/]+)\//.exec(path)?.[1]);

@@ -147,7 +147,6 @@ const enum LastDay {
  * - Digits are gathered as an integer and divided once by a power of ten: exact, see `parseNumber`.
  * - A date is looked up by its bytes, taken as three words; only new ones are parsed and placed in the zone.
  * - `to` stands behind a line end, so no loop needs to look where the bytes end: all of them stop there.
- *
  * - What is usual is looked at in words of four bytes: the date of the line before, and a clock of HH:MM:SS.
  * - Lines are read and handed over in blocks, so that nothing is looked up or called for a line alone.
  * - What is done for each line stands in functions of the module, and what they need in a `Lane`: functions within
@@ -375,10 +374,10 @@ function readBlock(lane: Lane, bytes: Buffer, view: DataView, from: number, unti
         }
       } else if (kind === Kind.text) {
         const slot = slots[column]! + line;
+        isUsual = bytes[at] !== Byte.blank;
         textFrom[slot] = at;
         at = endOf(bytes, at, isQuoted ? quotedStops : stops);
         textTo[slot] = at;
-        isUsual = true;
       }
       isUsual = isUsual && (!isQuoted || bytes[at] === Byte.quote);
       at += quote;

@@ -291,6 +291,11 @@ describe('the lane for plain lines', () => {
       line: '7,"x, y",2025-10-01 07:05:00,20.5,,50,\u00fc',
       said: { width: 7, time: [2], numbers: [3, 5] },
     },
+    {
+      why: 'blanks round quotes',
+      line: '7, "x, y" , "2025-10-01 07:05:00" , "20.5" , "50"',
+      said: { width: 5, time: [2], numbers: [3, 4], names: [1] },
+    },
   ])('takes $why', ({ line, said = {}, time = at }) => {
     const { rows, left } = plainly(`${line}\n`, said);
     expect({ left, rows: rows.map(({ values }) => values) }).toEqual({ left: '', rows: [[time, 20.5, 50]] });

@@ -108,6 +108,12 @@ const enum Most {
   shortDigits = 9,
 }
 
+/** Bytes of a clock with the joint before it, and of an offset as +01:00. */
+const enum Length {
+  clock = 9,
+  offset = 6,
+}
+
 const enum Clock {
   /** HH:M and M:SS: crossed with them, a clock leaves its digits as numbers, each in a byte of its own. */
   head = 0x30303a30,
@@ -119,19 +125,22 @@ const enum Clock {
   oddTail = 0xf0fff0f0,
 }
 
-/** What stands behind a clock: something else, an end of the cell, or the letter for UTC. */
+/** What stands behind a clock: something else, an end of the cell, the letter for UTC, or an offset. */
 const enum Behind {
   other,
   end,
   utc,
+  offset,
 }
 
-/** Where in `lastDay` of a lane its length and its three words are. */
-const enum LastDay {
+/** Where in `lastStamp` of a lane the length of its date is, the three words of it, and the two of an offset. */
+const enum LastStamp {
   length,
   head,
   middle,
   tail,
+  offsetHead,
+  offsetTail,
 }
 
 /**
@@ -147,7 +156,8 @@ const enum LastDay {
  * - Digits are gathered as an integer and divided once by a power of ten: exact, see `parseNumber`.
  * - A date is looked up by its bytes, taken as three words; only new ones are parsed and placed in the zone.
  * - `to` stands behind a line end, so no loop needs to look where the bytes end: all of them stop there.
- * - What is usual is looked at in words of four bytes: the date of the line before, and a clock of HH:MM:SS.
+ * - What is usual is looked at in words of four bytes: the date and the offset of the line before, and a clock of
+ *   HH:MM:SS.
  * - Lines are read and handed over in blocks, so that nothing is looked up or called for a line alone.
  * - What is done for each line stands in functions of the module, and what they need in a `Lane`: functions within
  *   functions would warm up anew for every input.
@@ -188,8 +198,8 @@ interface Lane {
   readonly days: DayTable;
   /** Row there of the day that was looked up last. */
   day: number;
-  /** Its bytes, as `remember` has them; its midnight by what follows the clock. */
-  readonly lastDay: Int32Array;
+  /** Bytes of the last stamp, as `remember` has them; the midnight of its day by what follows the clock. */
+  readonly lastStamp: Int32Array;
   readonly lastMidnight: Float64Array;
   /** What a byte behind a clock is. */
   readonly clockEnds: Uint8Array;
@@ -228,17 +238,13 @@ function laneFor(columns: PlainColumns): Lane | null {
     bareMark: mark === delimiter ? -1 : mark,
     stops: stopsOf(delimiter, lineEnd, Byte.quote),
     quotedStops: stopsOf(Byte.quote, lineEnd, punctuation.escape === '\\' ? Byte.backslash : Byte.quote),
-    clockEnds: stopsOf(delimiter, Byte.quote, Byte.return, lineEnd).fill(
-      Behind.utc,
-      Byte.letterZ,
-      Byte.letterZ + 1,
-    ),
+    clockEnds: clockEndsOf(delimiter, lineEnd),
     days: dayTable(columns.style, columns.zone, offset),
     isLocal: offset === null,
     missing: nameTable((text) => (cellKind(text) === 'missing' ? true : null)),
     day: -1,
-    lastDay: new Int32Array(4),
-    lastMidnight: new Float64Array(3),
+    lastStamp: new Int32Array(6),
+    lastMidnight: new Float64Array(4),
     stampColumn: columns.time[0]!,
     isApart: columns.time.length > 1,
     clock: new Int32Array(2),
@@ -298,11 +304,11 @@ function takeLines<To>(
  */
 function readBlock(lane: Lane, bytes: Buffer, view: DataView, from: number, until: number): number {
   const { delimiter, lineEnd, width, kinds, slots, mark, bareMark, values, ends, block, isLocal } = lane;
-  const { lastDay, lastMidnight, clockEnds, stops, quotedStops, textFrom, textTo } = lane;
+  const { lastStamp, lastMidnight, clockEnds, stops, quotedStops, textFrom, textTo } = lane;
   const { stampLengths } = block;
   const earliest = EARLIEST;
   const latest = LATEST;
-  const lastStamp = view.byteLength - STAMP_ROOM;
+  const room = view.byteLength - STAMP_ROOM;
   block.firstZoned = Most.lines;
   let start = from;
   for (let line = 0; ; line++) {
@@ -339,13 +345,13 @@ function readBlock(lane: Lane, bytes: Buffer, view: DataView, from: number, unti
         // a product, so that the first frost meets nothing that machine code was not made for
         if (isUsual) values[slots[column]! + line] = (value / POWERS[at - decimals]!) * (isNegative ? -1 : 1);
       } else if (kind === Kind.stamp) {
-        const length = lastDay[LastDay.length]!;
+        const length = lastStamp[LastStamp.length]!;
         if (
           length > 0 &&
-          at <= lastStamp &&
-          view.getInt32(at) === lastDay[LastDay.head] &&
-          view.getInt32(at + ((length - WORD) >> 1)) === lastDay[LastDay.middle] &&
-          view.getInt32(at + length - WORD) === lastDay[LastDay.tail]
+          at <= room &&
+          view.getInt32(at) === lastStamp[LastStamp.head] &&
+          view.getInt32(at + ((length - WORD) >> 1)) === lastStamp[LastStamp.middle] &&
+          view.getInt32(at + length - WORD) === lastStamp[LastStamp.tail]
         ) {
           at += length;
           const joint = bytes[at]!;
@@ -357,16 +363,20 @@ function readBlock(lane: Lane, bytes: Buffer, view: DataView, from: number, unti
           const hour = (head >> 24) * 10 + ((head >> 16) & 15);
           const minute = (head & 15) * 10 + (tail >> 24);
           const second = ((tail >> 8) & 15) * 10 + (tail & 15);
-          const behind = clockEnds[bytes[at + 9]!]!;
-          at += 8 + behind;
+          at += Length.clock;
+          const behind = clockEnds[bytes[at]!]!;
           isUsual =
             odd === 0 &&
             (joint === Byte.blank || joint === Byte.letterT) &&
             hour < 24 &&
             minute < 60 &&
             second < 60 &&
-            behind !== Behind.other;
+            (behind === Behind.offset
+              ? view.getInt32(at) === lastStamp[LastStamp.offsetHead] &&
+                view.getInt32(at + Length.offset - WORD) === lastStamp[LastStamp.offsetTail]
+              : behind !== Behind.other);
           if (isUsual) {
+            at += behind === Behind.offset ? Length.offset : behind - Behind.end;
             values[line] = lastMidnight[behind]! + ((hour * 60 + minute) * 60 + second) * 1000;
             stampLengths[line] = at - cell - quote;
             if (isLocal && behind === Behind.end && block.firstZoned > line) block.firstZoned = line;
@@ -397,8 +407,8 @@ function readBlock(lane: Lane, bytes: Buffer, view: DataView, from: number, unti
   }
 }
 
-/** Bytes that are looked at without asking whether they are there: a date, a joint, a clock, and what follows. */
-const STAMP_ROOM = LONGEST_DATE + 10;
+/** Bytes that are looked at without asking whether they are there. */
+const STAMP_ROOM = LONGEST_DATE + Length.clock + Length.offset;
 
 /**
  * Reads a cell of any form, with blanks and quotes around it.
@@ -434,8 +444,9 @@ function cellAt(
       at = jointAt(bytes, cell);
       lane.day = dayAt(view, cell, at - cell, days);
       if (lane.day < 0) return -1;
-      remember(lane);
       at = clockAt(bytes, at + 1, clock);
+      if (at < 0) return -1;
+      remember(lane, view, at);
       place(lane, line);
       break;
     case Kind.date:
@@ -461,14 +472,18 @@ function cellAt(
   return at;
 }
 
-/** Keeps the day of a stamp for the next one. */
-function remember({ days, day, lastDay, lastMidnight }: Lane): void {
-  lastDay[LastDay.length] = days.lengths[day]!;
-  lastDay[LastDay.head] = days.words[3 * day]!;
-  lastDay[LastDay.middle] = days.words[3 * day + 1]!;
-  lastDay[LastDay.tail] = days.words[3 * day + 2]!;
+/** Keeps day and offset of the stamp that ends at a place for the next one. */
+function remember({ days, day, clock, lastStamp, lastMidnight }: Lane, view: DataView, end: number): void {
+  lastStamp[LastStamp.length] = days.lengths[day]!;
+  lastStamp[LastStamp.head] = days.words[3 * day]!;
+  lastStamp[LastStamp.middle] = days.words[3 * day + 1]!;
+  lastStamp[LastStamp.tail] = days.words[3 * day + 2]!;
+  // where it has none, or a shorter one, what stands there begins with neither plus nor minus
+  lastStamp[LastStamp.offsetHead] = view.getInt32(end - Length.offset);
+  lastStamp[LastStamp.offsetTail] = view.getInt32(end - WORD);
   lastMidnight[Behind.end] = days.midnight[day]!;
   lastMidnight[Behind.utc] = days.wall[day]!;
+  lastMidnight[Behind.offset] = days.wall[day]! - clock[1]! * 60_000;
 }
 
 /** Stands for an offset that was not written. */
@@ -504,8 +519,16 @@ function rolesOf(columns: PlainColumns): { kinds: Uint8Array; slots: Int32Array 
 
 function stopsOf(...bytes: readonly number[]): Uint8Array {
   const stops = new Uint8Array(256);
-  for (const byte of bytes) stops[byte] = Behind.end;
+  for (const byte of bytes) stops[byte] = 1;
   return stops;
+}
+
+function clockEndsOf(delimiter: number, lineEnd: number): Uint8Array {
+  const ends = new Uint8Array(256);
+  for (const byte of [delimiter, lineEnd, Byte.return, Byte.quote]) ends[byte] = Behind.end;
+  ends[Byte.letterZ] = Behind.utc;
+  for (const byte of [Byte.plus, Byte.dash]) ends[byte] = Behind.offset;
+  return ends;
 }
 
 function endOf(bytes: Buffer, from: number, stops: Uint8Array): number {

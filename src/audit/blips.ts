@@ -58,11 +58,13 @@ function putDepartures(
   stride: number,
   sizes: Float64Array,
 ): number {
+  const { starts, firsts } = rows;
   let n = 0;
-  for (let at = 1; at + 1 < count; at += stride) {
-    const before = rowAt(rows, at - 1);
-    const row = rowAt(rows, at);
-    const after = rowAt(rows, at + 1);
+  for (let at = 1, piece = 0; at + 1 < count; at += stride) {
+    while (at >= starts[piece + 1]!) piece++;
+    const row = firsts[piece]! + at - starts[piece]!;
+    const before = at > starts[piece]! ? row - 1 : rowAt(rows, at - 1);
+    const after = at + 1 < starts[piece + 1]! ? row + 1 : rowAt(rows, at + 1);
     const interval = times[after]! - times[before]!;
     if (interval > reach) continue;
     const slope = ((values[after]! - values[before]!) * (times[row]! - times[before]!)) / interval;

@@ -108,10 +108,12 @@ function putSteps(
   stride: number,
   sizes: Float64Array,
 ): number {
+  const { starts, firsts } = rows;
   let n = 0;
-  for (let at = 1; at < count; at += stride) {
-    const before = rowAt(rows, at - 1);
-    const row = rowAt(rows, at);
+  for (let at = 1, piece = 0; at < count; at += stride) {
+    while (at >= starts[piece + 1]!) piece++;
+    const row = firsts[piece]! + at - starts[piece]!;
+    const before = at > starts[piece]! ? row - 1 : rowAt(rows, at - 1);
     if (times[row]! - times[before]! <= reach) sizes[n++] = Math.abs(values[row]! - values[before]!);
   }
   return n;

@@ -1,5 +1,5 @@
 import { isUsable } from '../log/flag.js';
-import { rowAt } from '../log/pieces.js';
+import { pieceOf, rowAt } from '../log/pieces.js';
 import { firstFrom } from '../log/span.js';
 import type { Milliseconds } from '../units.js';
 import type { Points } from './points.js';
@@ -52,9 +52,12 @@ export function runsOf(points: Points, least: number, lasting: Milliseconds, how
 function nextAlike(points: Points, from: number, stride: number, both: boolean): number {
   const { count, rows, values, partners } = points;
   if (from + stride >= count) return count;
+  const { starts, firsts } = rows;
+  let piece = pieceOf(rows, from);
   let row = rowAt(rows, from);
   for (let at = from; at + stride < count; at += stride) {
-    const next = rowAt(rows, at + stride);
+    while (at + stride >= starts[piece + 1]!) piece++;
+    const next = firsts[piece]! + at + stride - starts[piece]!;
     if (values[next] === values[row] && (!both || partners[next] === partners[row])) return at;
     row = next;
   }

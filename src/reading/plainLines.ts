@@ -108,9 +108,10 @@ const enum Most {
   shortDigits = 9,
 }
 
-/** Bytes of a clock with the joint before it, and of an offset as +01:00. */
+/** Bytes of a clock and the joint before it, of its seconds, which may be missing, and of an offset as +01:00. */
 const enum Length {
   clock = 9,
+  seconds = 3,
   offset = 6,
 }
 
@@ -157,7 +158,7 @@ const enum LastStamp {
  * - A date is looked up by its bytes, taken as three words; only new ones are parsed and placed in the zone.
  * - `to` stands behind a line end, so no loop needs to look where the bytes end: all of them stop there.
  * - What is usual is looked at in words of four bytes: the date and the offset of the line before, and a clock of
- *   HH:MM:SS.
+ *   HH:MM:SS or HH:MM.
  * - Lines are read and handed over in blocks, so that nothing is looked up or called for a line alone.
  * - What is done for each line stands in functions of the module, and what they need in a `Lane`: functions within
  *   functions would warm up anew for every input.
@@ -356,14 +357,15 @@ function readBlock(lane: Lane, bytes: Buffer, view: DataView, from: number, unti
           at += length;
           const joint = bytes[at]!;
           const head = view.getInt32(at + 1) ^ Clock.head;
-          const tail = view.getInt32(at + 5) ^ Clock.tail;
+          const hasSeconds = bytes[at + Length.clock - Length.seconds] === Byte.colon;
+          const tail = hasSeconds ? view.getInt32(at + 5) ^ Clock.tail : (bytes[at + 5]! - Byte.zero) << 24;
           const odd =
             ((head | (head + Clock.sixesHead)) & Clock.oddHead) |
             ((tail | (tail + Clock.sixesTail)) & Clock.oddTail);
           const hour = (head >> 24) * 10 + ((head >> 16) & 15);
           const minute = (head & 15) * 10 + (tail >> 24);
           const second = ((tail >> 8) & 15) * 10 + (tail & 15);
-          at += Length.clock;
+          at += Length.clock - (hasSeconds ? 0 : Length.seconds);
           const behind = clockEnds[bytes[at]!]!;
           isUsual =
             odd === 0 &&

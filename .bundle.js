@@ -1,7 +1,7 @@
 import { readFileSync, readdirSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { basename, resolve } from 'node:path';
-import { build } from 'esbuild';
+import { build, transform } from 'esbuild';
 
 /**
  * Joins the program and the packages that it stands on into the few files of `dist/program`: opening files is
@@ -35,6 +35,10 @@ const lateStart = {
       const contents = `let asked; export ${name === 'default' ? 'default' : `const ${name} =`} ${late};`;
       return { contents, resolveDir: process.cwd() };
     });
+    // a good half of it are comments, which the engine reads, too
+    onLoad({ filter: /\/commander\/lib\/.*\.js$/ }, async ({ path }) => ({
+      contents: (await transform(readFileSync(path, 'utf8'), { minifyWhitespace: true, charset: 'utf8' })).code,
+    }));
     onLoad({ filter: /./, namespace: 'commander' }, ({ path }) => ({
       contents: `module.exports = ${path === 'node:process' ? 'process' : '{}'};`,
     }));

@@ -14,7 +14,7 @@ import { COMMAND_NAMES, examplesOf, program } from './program.js';
 /** What `--help` says of every command, as a table. */
 export function commandTable(io: Io): CommandTable {
   const main = program(
-    COMMAND_NAMES.flatMap((name) => name.split(' ')),
+    [...COMMAND_NAMES.flatMap((name) => name.split(' ')), '--version'],
     io,
     () => {},
     async () => {},

@@ -310,7 +310,12 @@ export function program(
   const main = new Command('dewledger')
     .description(SUMMARY)
     .usage('<command> [LOG...] [options]')
-    .version(versionText(words.includes('--verbose')), '--version', 'print the version')
+    // it stands in a file of its own, which costs as much to read as all of this
+    .version(
+      words.includes('--version') ? versionText(words.includes('--verbose')) : '',
+      '--version',
+      'print the version',
+    )
     .option('--verbose', 'with --version: of the runtime, too')
     .addHelpText('after', `${exitCodes(true)}\n\nExamples:\n${exampleLines(examplesOf(''))}`)
     .helpCommand(false)

@@ -1,10 +1,9 @@
 import type { Period } from '../calendar/period.js';
-import { columnOf, type Pairs } from '../log/pairs.js';
-import type { Milliseconds } from '../units.js';
-import { type JoinedRows, joinedRows, RUN, STEP } from './joined.js';
+import type { Instant, Milliseconds } from '../units.js';
+import { alongJoined, type JoinedTime } from './joined.js';
 
 /** Extremes and integral of one column of values, an entry per period. */
-export interface ColumnSummary {
+export interface ColumnSummary extends JoinedTime {
   /** Smallest and largest of the readings, and when each was first met; NaN where there is none. */
   readonly min: Float64Array;
   readonly minTime: Float64Array;
@@ -19,30 +18,45 @@ export interface ColumnSummary {
  * periods' ends.
  *
  * @param time instants [ms], ascending
- * @param values a value per instant
- * @param joined of these values
- * @param periods those that `joined` was made for
+ * @param values a value per instant, NaN where missing
+ * @param periods in order of time, none overlapping another
+ * @param bridge bridging limit [ms]
  */
 export function summariseColumn(
   time: Float64Array,
   values: Float64Array,
-  joined: JoinedRows,
   periods: readonly Period[],
+  bridge: Milliseconds,
 ): ColumnSummary {
-  const { runs, runPeriods } = joined;
   const nothing = () => new Float64Array(periods.length).fill(Number.NaN);
-  const summary = { min: nothing(), minTime: nothing(), max: nothing(), maxTime: nothing() };
+  const [min, minTime, max, maxTime] = [nothing(), nothing(), nothing(), nothing()];
   const integral = new Float64Array(periods.length);
   const found = new Float64Array(3);
-  for (let run = 0; run < runPeriods.length; run++) {
-    const p = runPeriods[run]!;
-    walk(time, values, runs[RUN * run]!, runs[RUN * run + 1]!, found);
-    note(summary.min, summary.minTime, p, values, time, found[LEAST]!, -1);
-    note(summary.max, summary.maxTime, p, values, time, found[MOST]!, 1);
-    integral[p]! += found[AREA]!;
-  }
-  addSteps(integral, time, values, null, joined, periods);
-  return { ...summary, integral };
+  const { readings, covered, longestHole } = alongJoined(time, values, values, periods, bridge, {
+    run(first, last, p) {
+      walk(time, values, first, last, found);
+      note(min, minTime, p, values, time, found[LEAST]!, -1);
+      note(max, maxTime, p, values, time, found[MOST]!, 1);
+      integral[p]! += found[AREA]!;
+    },
+    step(before, after, start, end, p) {
+      const [from, until] = [time[before]!, time[after]!];
+      integral[p]! += areaUnder(values[before]!, values[after]!, from, until, start, end);
+    },
+  });
+  return { readings, covered, longestHole, min, minTime, max, maxTime, integral };
+}
+
+/** The integral from `start` to `end` under the straight line between two values and their instants. */
+export function areaUnder(
+  before: number,
+  after: number,
+  from: Instant,
+  until: Instant,
+  start: Instant,
+  end: Instant,
+): number {
+  return (before + ((after - before) / (until - from)) * ((start + end) / 2 - from)) * (end - start);
 }
 
 /** Where `walk` leaves the rows of the extremes, and the integral. */
@@ -95,74 +109,4 @@ function note(
   if (direction * values[row]! <= direction * extreme[p]!) return;
   extreme[p] = values[row]!;
   met[p] = time[row]!;
-}
-
-/**
- * Integral of what hangs on temperature and humidity alone, by period, as `summariseColumn` has it.
- *
- * @param table by number of the pair, from `tableOf`
- * @param joined of the rows that carry both quantities
- * @returns the integral [value × ms], and the time that it is over [ms]: less than is covered where the table has
- *   no value for air that was met
- */
-export function integralOf(
-  time: Float64Array,
-  pairs: Pairs,
-  table: Float64Array,
-  joined: JoinedRows,
-  periods: readonly Period[],
-  bridge: Milliseconds,
-): { readonly integral: Float64Array; readonly covered: Float64Array } {
-  if (table.subarray(1).includes(Number.NaN)) {
-    const values = columnOf(pairs, table);
-    const own = joinedRows(time, values, values, periods, bridge);
-    return { integral: summariseColumn(time, values, own, periods).integral, covered: own.covered };
-  }
-  const { runs, runPeriods, covered } = joined;
-  const integral = new Float64Array(periods.length);
-  for (let run = 0; run < runPeriods.length; run++)
-    integral[runPeriods[run]!]! += areaOf(time, pairs.of, table, runs[RUN * run]!, runs[RUN * run + 1]!);
-  addSteps(integral, time, table, pairs.of, joined, periods);
-  return { integral, covered };
-}
-
-/** The integral over the rows [first, last], values looked up by number. */
-function areaOf(
-  time: Float64Array,
-  numbers: Uint32Array,
-  table: Float64Array,
-  first: number,
-  last: number,
-): number {
-  let twice = 0;
-  let before = table[numbers[first]!]!;
-  for (let row = first + 1; row <= last; row++) {
-    const value = table[numbers[row]!]!;
-    twice += (before + value) * (time[row]! - time[row - 1]!);
-    before = value;
-  }
-  return twice / 2;
-}
-
-/** Adds what lies between the runs. `numbers` says where in `values` the value of a row stands; null: at the row. */
-function addSteps(
-  integral: Float64Array,
-  time: Float64Array,
-  values: Float64Array,
-  numbers: Uint32Array | null,
-  { steps }: JoinedRows,
-  periods: readonly Period[],
-): void {
-  for (let step = 0; step < steps.length; step += STEP) {
-    const before = steps[step]!;
-    const after = steps[step + 1]!;
-    const p = steps[step + 2]!;
-    const from = time[before]!;
-    const until = time[after]!;
-    const value = values[numbers === null ? before : numbers[before]!]!;
-    const slope = (values[numbers === null ? after : numbers[after]!]! - value) / (until - from);
-    const start = Math.max(from, periods[p]!.start);
-    const end = Math.min(until, periods[p]!.end);
-    integral[p]! += (value + slope * ((start + end) / 2 - from)) * (end - start);
-  }
 }

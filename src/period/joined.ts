@@ -1,47 +1,43 @@
 import type { Period } from '../calendar/period.js';
 import { nextGood } from '../log/bridging.js';
 import type { Instant, Milliseconds } from '../units.js';
-import { add, close, type Tally, tally } from './stretches.js';
+import { add, close, tally } from './stretches.js';
 
-/**
- * Which rows carry values, period by period, and which of them are joined: no further apart than the bridging limit.
- * Found once, it serves every sum over the same rows.
- */
-export interface JoinedRows {
-  /** Rows with start <= time < end that carry a value, by period. */
+/** How much of each period is known. */
+export interface JoinedTime {
+  /** Rows with start <= time < end that carry a value. */
   readonly readings: Uint32Array;
   /** Time between joined rows inside the period [ms], and the longest stretch of it without. */
   readonly covered: Float64Array;
   readonly longestHole: Float64Array;
-  /** Rows of one period that follow each other, each with a value and joined to the next: two numbers a run. */
-  readonly runs: readonly number[];
-  /** The period of each run. */
-  readonly runPeriods: readonly number[];
-  /** What lies between joined rows that are not of one run: the two rows, and a period in which it has a part. */
-  readonly steps: readonly number[];
 }
 
-/** Numbers in `runs`, and in `steps`, for each. */
-export const RUN = 2;
-export const STEP = 3;
+/** Is told, in order of time, which rows carry values and what lies between them. */
+export interface JoinedRows {
+  /** Rows in period number `p` that follow each other, each with a value and joined to the next. */
+  run(first: number, last: number, p: number): void;
+  /** What lies between joined rows that are not of one run: its part from `start` to `end` is in period number `p`. */
+  step(before: number, after: number, start: Instant, end: Instant, p: number): void;
+}
 
 /**
+ * Goes along the rows that carry values and are joined: no further apart than the bridging limit.
+ *
  * @param time instants [ms], ascending
  * @param one, other columns of values, NaN where missing: a row counts where it has both
  * @param periods in order of time, none overlapping another
  * @param bridge bridging limit [ms]
+ * @param told of all that is found; left out where only the time matters
  */
-export function joinedRows(
+export function alongJoined(
   time: Float64Array,
   one: Float64Array,
   other: Float64Array,
   periods: readonly Period[],
   bridge: Milliseconds,
-): JoinedRows {
+  told?: JoinedRows,
+): JoinedTime {
   const readings = new Uint32Array(periods.length);
-  const runs: number[] = [];
-  const runPeriods: number[] = [];
-  const steps: number[] = [];
   const known = tally(periods);
   const holes = tally(periods);
   let first = nextOfBoth(one, other, 0);
@@ -53,23 +49,22 @@ export function joinedRows(
     const last = endOfRun(time, one, other, first, isInside ? periods[p]!.end : periods[p]!.start, bridge);
     if (isInside) {
       readings[p]! += last - first + 1;
-      runs.push(first, last);
-      runPeriods.push(p);
+      told?.run(first, last, p);
     }
     add(known, time[first]!, time[last]!);
     first = nextOfBoth(one, other, last + 1);
+    const from = time[last]!;
     const until = time[first] ?? Number.POSITIVE_INFINITY;
-    const isJoined = until - time[last]! <= bridge;
-    add(isJoined ? known : holes, time[last]!, until);
-    if (isJoined) addSteps(steps, periods, p, last, first, time);
+    const isJoined = until - from <= bridge;
+    add(isJoined ? known : holes, from, until);
+    for (let q = p; isJoined && q < periods.length && periods[q]!.start < until; q++) {
+      const { start, end } = periods[q]!;
+      if (end > from) told?.step(last, first, Math.max(from, start), Math.min(until, end), q);
+    }
   }
-  return { readings, ...closed(known, holes), runs, runPeriods, steps };
-}
-
-function closed(known: Tally, holes: Tally): Pick<JoinedRows, 'covered' | 'longestHole'> {
   close(known);
   close(holes);
-  return { covered: known.time, longestHole: holes.longest };
+  return { readings, covered: known.time, longestHole: holes.longest };
 }
 
 /** The first row from `row` on that has both values; the number of rows where none follows. */
@@ -96,16 +91,4 @@ function endOfRun(
     before = now;
   }
   return row - 1;
-}
-
-function addSteps(
-  steps: number[],
-  periods: readonly Period[],
-  from: number,
-  before: number,
-  after: number,
-  time: Float64Array,
-): void {
-  for (let p = from; p < periods.length && periods[p]!.start < time[after]!; p++)
-    if (periods[p]!.end > time[before]!) steps.push(before, after, p);
 }

@@ -4,9 +4,10 @@ import { type Pairs, pairsOf, tableOf } from '../log/pairs.js';
 import { dewPoint } from '../psychrometry/dewPoint.js';
 import type { SaturationFormula } from '../psychrometry/saturationFormula.js';
 import type { Celsius, Instant, Milliseconds } from '../units.js';
-import { type ColumnSummary, integralOf, summariseColumn } from './column.js';
+import { type ColumnSummary, summariseColumn } from './column.js';
 import { frostTime } from './frost.js';
-import { type JoinedRows, joinedRows } from './joined.js';
+import type { JoinedTime } from './joined.js';
+import { pairMeans } from './pairMeans.js';
 
 /** How much of a period is known. */
 export interface Known {
@@ -76,27 +77,22 @@ export function summarise(
   { bridge, formula }: SummaryOptions,
 ): PeriodSummary[] {
   const { time, temperature, humidity } = log;
-  const column = (values: Float64Array): Column => {
-    const known = joinedRows(time, values, values, periods, bridge);
-    return { known, extremes: summariseColumn(time, values, known, periods) };
-  };
-  const air = column(temperature);
-  const damp = column(humidity);
-  const pairs = joinedRows(time, temperature, humidity, periods, bridge);
-  const dew = integralOf(time, pairsOf(log), dewPointsOf(pairsOf(log), formula), pairs, periods, bridge);
+  const air = summariseColumn(time, temperature, periods, bridge);
+  const damp = summariseColumn(time, humidity, periods, bridge);
+  const both = pairMeans(log, [dewPointsOf(pairsOf(log), formula)], periods, bridge);
   const frost = frostTime(time, temperature, periods, bridge);
 
   return periods.map((period, p) => ({
     period,
-    readings: air.known.readings[p]! + damp.known.readings[p]! - pairs.readings[p]!,
+    readings: air.readings[p]! + damp.readings[p]! - both.known.readings[p]!,
     airTemperature: quantity(air, period, p),
     relativeHumidity: quantity(damp, period, p),
-    both: known(pairs, period, p),
-    dewPointMean: dew.integral[p]! / dew.covered[p]!,
+    both: known(both.known, period, p),
+    dewPointMean: both.means[0]![p]!,
     frost: {
       below: frost[p]!,
-      above: air.known.covered[p]! - frost[p]!,
-      unknown: period.end - period.start - air.known.covered[p]!,
+      above: air.covered[p]! - frost[p]!,
+      unknown: period.end - period.start - air.covered[p]!,
     },
   }));
 }
@@ -106,14 +102,9 @@ export function dewPointsOf(pairs: Pairs, formula?: SaturationFormula): Float64A
   return tableOf(pairs, (t, u) => dewPoint(t, u, formula));
 }
 
-interface Column {
-  readonly extremes: ColumnSummary;
-  readonly known: JoinedRows;
-}
-
-function quantity(column: Column, period: Period, p: number): QuantitySummary {
-  const { min, minTime, max, maxTime } = column.extremes;
-  const { readings, covered, coverage, longestHole } = known(column.known, period, p);
+function quantity(column: ColumnSummary, period: Period, p: number): QuantitySummary {
+  const { min, minTime, max, maxTime, integral } = column;
+  const { readings, covered, coverage, longestHole } = known(column, period, p);
   // each by name: an object that is spread takes ten times the memory, and ten years have many days
   return {
     readings,
@@ -125,11 +116,11 @@ function quantity(column: Column, period: Period, p: number): QuantitySummary {
     max: max[p]!,
     maxTime: instant(maxTime[p]!),
     // NaN (0 / 0) where no time is known
-    mean: column.extremes.integral[p]! / covered,
+    mean: integral[p]! / covered,
   };
 }
 
-function known({ readings, covered, longestHole }: JoinedRows, period: Period, p: number): Known {
+function known({ readings, covered, longestHole }: JoinedTime, period: Period, p: number): Known {
   return {
     readings: readings[p]!,
     covered: covered[p]!,

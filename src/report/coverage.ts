@@ -1,7 +1,7 @@
 import { gapsOf } from '../audit/gap.js';
 import type { Log } from '../log/log.js';
 import { type Pace, pacesOf } from '../log/pace.js';
-import { joinedRows } from '../period/joined.js';
+import { alongJoined } from '../period/joined.js';
 import type { Instant, Milliseconds } from '../units.js';
 
 /** How complete a log is between two instants. */
@@ -42,7 +42,7 @@ export function logCoverage(
   if (start === null || end === null) {
     return { from: start, until: end, expected: null, observed: null, fraction: 0, unknown: null };
   }
-  const { covered } = joinedRows(course.time, course.temperature, course.humidity, [{ start, end }], bridge);
+  const { covered } = alongJoined(course.time, course.temperature, course.humidity, [{ start, end }], bridge);
   const unknown = Math.max(0, end - start - covered[0]!);
   if (cadence === null) {
     return {

@@ -1,11 +1,9 @@
 import { writeFileSync } from 'node:fs';
-import { type Period, periodsCovering } from '../../src/calendar/period.js';
+import { periodsCovering } from '../../src/calendar/period.js';
 import { takeIn } from '../../src/commands/intake.js';
 import { condensation } from '../../src/damp/condensation.js';
-import type { Log } from '../../src/log/log.js';
 import { pairsOf, tableOf } from '../../src/log/pairs.js';
-import { integralOf } from '../../src/period/column.js';
-import { joinedRows } from '../../src/period/joined.js';
+import { pairMeans } from '../../src/period/pairMeans.js';
 import { summarise } from '../../src/period/summary.js';
 import { defaultAir } from '../../src/psychrometry/airModel.js';
 import { quantities } from '../../src/psychrometry/quantities.js';
@@ -27,23 +25,14 @@ const intake = await takeIn(
 
 const derived = quantities.filter(({ name }) => ADDED.includes(name));
 
-/** Daily means of what is computed from every reading. */
-function derivedMeans(course: Log, days: readonly Period[], bridge: number): number[][] {
-  const pairs = pairsOf(course);
-  const joined = joinedRows(course.time, course.temperature, course.humidity, days, bridge);
-  return derived.map((quantity) => {
-    const table = tableOf(pairs, (t, u) => quantity.of(t, u, PRESSURE, defaultAir));
-    const { integral, covered } = integralOf(course.time, pairs, table, joined, days, bridge);
-    return Array.from(integral, (sum, day) => sum / covered[day]!);
-  });
-}
-
 const lines = [HEADING];
 for (const { course, bridge, logger } of intake.works) {
   const span = spanOf(course, intake.window)!;
   const days = periodsCovering('day', span.from, span.until, intake.zone);
   const summaries = summarise(course, days, { bridge });
-  const means = derivedMeans(course, days, bridge);
+  const pairs = pairsOf(course);
+  const tables = derived.map((quantity) => tableOf(pairs, (t, u) => quantity.of(t, u, PRESSURE, defaultAir)));
+  const { means } = pairMeans(course, tables, days, bridge);
   const surface = { name: 'mass', model: 'mass', timeConstant: TIME_CONSTANT } as const;
   const wet = condensation(course, surface, days, { bridge, accuracy: logger.accuracy });
   for (const [day, { period, readings, airTemperature: t, relativeHumidity: u }] of summaries.entries()) {

@@ -1,0 +1,77 @@
+import type { Period } from '../calendar/period.js';
+import type { Log } from '../log/log.js';
+import { columnOf, pairsOf } from '../log/pairs.js';
+import type { Milliseconds } from '../units.js';
+import { areaUnder, summariseColumn } from './column.js';
+import { alongJoined, type JoinedTime } from './joined.js';
+
+/** Means by period of what hangs on temperature and humidity alone. */
+export interface PairMeans {
+  /** Of the rows that carry both quantities. */
+  readonly known: JoinedTime;
+  /** By table, then by period: mean over the known time, weighted by time; NaN where no time is known. */
+  readonly means: readonly Float64Array[];
+}
+
+/**
+ * Means of what is known for each pair of values, on the straight lines between joined readings. The rows of a period
+ * are gone through for one quantity after the other, while they are at hand.
+ *
+ * @param log cleaned: one reading per instant, NaN where a value is missing or bad
+ * @param tables by number of the pair, from `tableOf` of `pairsOf(log)`; where one has no value for air that was met, it
+ *   is as if that reading were missing
+ * @param periods in order of time, none overlapping another
+ * @param bridge bridging limit [ms]
+ */
+export function pairMeans(
+  log: Log,
+  tables: readonly Float64Array[],
+  periods: readonly Period[],
+  bridge: Milliseconds,
+): PairMeans {
+  const { time, temperature, humidity } = log;
+  const pairs = pairsOf(log);
+  const numbers = pairs.of;
+  const integrals = tables.map(() => new Float64Array(periods.length));
+  const known = alongJoined(time, temperature, humidity, periods, bridge, {
+    run(first, last, p) {
+      for (let i = 0; i < tables.length; i++)
+        integrals[i]![p]! += areaOf(time, numbers, tables[i]!, first, last);
+    },
+    step(before, after, start, end, p) {
+      const [from, until] = [time[before]!, time[after]!];
+      for (let i = 0; i < tables.length; i++) {
+        const [one, other] = [tables[i]![numbers[before]!]!, tables[i]![numbers[after]!]!];
+        integrals[i]![p]! += areaUnder(one, other, from, until, start, end);
+      }
+    },
+  });
+  const means = tables.map((table, i) => {
+    if (!table.subarray(1).includes(Number.NaN)) return meansOf(integrals[i]!, known);
+    const own = summariseColumn(time, columnOf(pairs, table), periods, bridge);
+    return meansOf(own.integral, own);
+  });
+  return { known, means };
+}
+
+function meansOf(integral: Float64Array, { covered }: JoinedTime): Float64Array {
+  return integral.map((sum, p) => sum / covered[p]!);
+}
+
+/** The integral over the rows [first, last], values looked up by number. */
+function areaOf(
+  time: Float64Array,
+  numbers: Uint32Array,
+  table: Float64Array,
+  first: number,
+  last: number,
+): number {
+  let twice = 0;
+  let before = table[numbers[first]!]!;
+  for (let row = first + 1; row <= last; row++) {
+    const value = table[numbers[row]!]!;
+    twice += (before + value) * (time[row]! - time[row - 1]!);
+    before = value;
+  }
+  return twice / 2;
+}

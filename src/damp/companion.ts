@@ -12,8 +12,8 @@ export interface Companion {
 export interface CompanionTemperature {
   /** Per instant asked for, on the straight line between the companion's readings [°C]; NaN in its holes. */
   readonly values: Float64Array;
-  /** Counts the holes begun before each instant: two instants with one count have none between them. */
-  readonly stretch: Uint32Array;
+  /** The first instants behind holes or in them: two instants have a hole between them where one of these follows the first. */
+  readonly starts: Uint32Array;
 }
 
 /**
@@ -24,14 +24,15 @@ export interface CompanionTemperature {
  */
 export function companionTemperature(time: Float64Array, companion: Companion | null): CompanionTemperature {
   const values = new Float64Array(time.length).fill(Number.NaN);
-  const stretch = new Uint32Array(time.length);
-  if (companion === null) return { values, stretch };
+  const starts: number[] = [];
+  if (companion === null) return { values, starts: Uint32Array.from(starts) };
 
   const { time: times, temperature } = companion.log;
   // The companion's neighbouring good readings: `before` is the last one at or before the instant.
   let before = -1;
   let after = nextGood(temperature, 0);
   let holes = 0;
+  let begun = 0; // before the instant
   const isHole = () => after < times.length && times[after]! - times[before]! > companion.bridge;
   for (let i = 0; i < time.length; i++) {
     const at = time[i]!;
@@ -43,12 +44,14 @@ export function companionTemperature(time: Float64Array, companion: Companion | 
     if (before < 0) continue;
     const since = at - times[before]!;
     const inHole = isHole();
-    stretch[i] = holes + (inHole && since > 0 ? 1 : 0);
+    const begunHere = holes + (inHole && since > 0 ? 1 : 0);
+    if (begunHere > begun) starts.push(i);
+    begun = begunHere;
     if (since === 0) values[i] = temperature[before]!;
     else if (after < times.length && !inHole) {
       const share = since / (times[after]! - times[before]!);
       values[i] = temperature[before]! + share * (temperature[after]! - temperature[before]!);
     }
   }
-  return { values, stretch };
+  return { values, starts: Uint32Array.from(starts) };
 }

@@ -3,7 +3,7 @@ import type { Instant, Milliseconds } from '../units.js';
 import type { Comparison } from './condition.js';
 import { append, type Intervals, noIntervals } from './intervals.js';
 import { belowZero, valueAt } from './relaxation.js';
-import type { SurfaceTemperature } from './surfaceTemperature.js';
+import { type SurfaceTemperature, stretchOf } from './surfaceTemperature.js';
 
 /**
  * Something that changes with time, where it is known: pieces in order, a row each. Within a piece it runs as
@@ -43,7 +43,7 @@ export function surfaceCourse(
   bridge: Milliseconds,
   error: number,
 ): Course {
-  const { values, towards, timeConstant, settledFrom, stretch, nights, drop } = surface;
+  const { values, towards, timeConstant, settledFrom, starts, nights, drop } = surface;
   const course = emptyCourse(time.length + nights.length, timeConstant);
   let night = 0; // sunsets and sunrises that lie behind
   let i = nextGood(towards, 0);
@@ -51,11 +51,12 @@ export function surfaceCourse(
     const j = nextGood(towards, i + 1);
     const start = time[i]!;
     const end = j < towards.length ? time[j]! : Number.POSITIVE_INFINITY;
-    if (end - start <= bridge && stretch[i] === stretch[j]) {
+    const stretch = stretchOf(starts, i);
+    if (end - start <= bridge && stretch === stretchOf(starts, j)) {
       const slope = (towards[j]! - towards[i]!) / (end - start);
       if (timeConstant > 0) {
         const bend = values[i]! - towards[i]! + slope * timeConstant;
-        const settled = Math.max(0, settledFrom[stretch[i]!]! - start);
+        const settled = Math.max(0, settledFrom[stretch]! - start);
         const value = settled === 0 ? values[i]! : valueAt(settled, values[i]!, slope, bend, timeConstant);
         put(course, start + settled, end, value + error, slope, bend * Math.exp(-settled / timeConstant));
       } else {

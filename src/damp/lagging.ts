@@ -5,9 +5,9 @@ import { HOUR, type Instant, type Milliseconds } from '../units.js';
 export interface Follower {
   /** In the unit of the goal, NaN where that is. */
   readonly values: Float64Array;
-  /** Per reading the number of the start that it goes back to. */
-  readonly stretch: Uint32Array;
-  /** Per start the instant from which it no longer shows. */
+  /** Rows at which it started anew: those before the first of them go back to the start of the log. */
+  readonly starts: Uint32Array;
+  /** Per start, that of the log among them, the instant from which it no longer shows. */
   readonly settledFrom: readonly Instant[];
 }
 
@@ -47,7 +47,7 @@ export function lagging(
   const carried = longestCarried(timeConstant, bridge);
   const settling = settlingOf(timeConstant);
   const values = new Float64Array(goal.length);
-  const stretch = new Uint32Array(goal.length);
+  const starts: number[] = [];
   const settledFrom: Instant[] = [];
   let previous = -1;
   while (previous < goal.length) {
@@ -65,12 +65,12 @@ export function lagging(
         (values[previous]! - before + behind) * Math.expm1(-elapsed / timeConstant);
     } else {
       values[i] = goal[i]!;
+      if (settledFrom.length > 0) starts.push(i);
       settledFrom.push(time[i]! + settling);
     }
     previous = goOn(time, goal, values, timeConstant, carried, i);
-    if (settledFrom.length > 1) stretch.fill(settledFrom.length - 1, i, previous + 1);
   }
-  return { values, stretch, settledFrom };
+  return { values, starts: Uint32Array.from(starts), settledFrom };
 }
 
 /**

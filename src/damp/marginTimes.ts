@@ -4,7 +4,7 @@ import type { Instant, Kelvin, Milliseconds } from '../units.js';
 import { append, type Intervals, noIntervals } from './intervals.js';
 import { endsIn, mayBeSmaller, noteAt, noteBetween, ROUNDING, type SmallestMargins } from './margin.js';
 import { belowZero } from './relaxation.js';
-import type { SurfaceTemperature } from './surfaceTemperature.js';
+import { type SurfaceTemperature, stretchOf } from './surfaceTemperature.js';
 
 /**
  * When a surface lies below levels above lines of deposit points, and when both are known.
@@ -122,7 +122,7 @@ export function marginTimes(
 /** Settles what lies between each of the rows [from, until) and the next one. */
 function lookBetween(course: Course, from: number, until: number): void {
   const { time, surface, numbers, points, bridge, steps } = course;
-  const { values, timeConstant, settledFrom, stretch, nights } = surface;
+  const { values, timeConstant, settledFrom, starts, nights } = surface;
   const end = Math.min(until, time.length - 1);
   // nothing lies behind the last row
   if (end < until) steps[end - from] = APART;
@@ -130,9 +130,13 @@ function lookBetween(course: Course, from: number, until: number): void {
   // sunsets and sunrises that lie behind, and the next one
   let night = countUpTo(nights, time[from]!);
   let dark = night < nights.length ? nights[night]! : Number.POSITIVE_INFINITY;
+  // the same of starts
+  let stretch = stretchOf(starts, from);
+  let start = stretch < starts.length ? starts[stretch]! : Number.POSITIVE_INFINITY;
   let isKnown = !Number.isNaN(points[numbers[from]!]! + values[from]!);
   for (let i = from; i < end; i++) {
     while (dark <= time[i]!) dark = ++night < nights.length ? nights[night]! : Number.POSITIVE_INFINITY;
+    while (start <= i) start = ++stretch < starts.length ? starts[stretch]! : Number.POSITIVE_INFINITY;
     const wasKnown = isKnown;
     isKnown = !Number.isNaN(points[numbers[i + 1]!]! + values[i + 1]!);
     const isEven =
@@ -140,8 +144,8 @@ function lookBetween(course: Course, from: number, until: number): void {
       isKnown &&
       time[i + 1]! - time[i]! <= bridge &&
       dark > time[i + 1]! &&
-      stretch[i] === stretch[i + 1] &&
-      (timeConstant === 0 || settledFrom[stretch[i]!]! <= time[i]!);
+      start > i + 1 &&
+      (timeConstant === 0 || settledFrom[stretch]! <= time[i]!);
     steps[i - from] = isEven ? EVEN : isJoined(course, i) ? UNEVEN : APART;
   }
 }
@@ -331,7 +335,7 @@ function lookInPieces(course: Course, i: number): void {
 /** Notes the smallest margins of the block. */
 function noteMargins(course: Course, from: number, until: number): void {
   const { time, numbers, points, steps, bulge, margin } = course;
-  const { values, stretch, timeConstant, settledFrom } = course.surface;
+  const { values, starts, timeConstant, settledFrom } = course.surface;
   for (let i = from; i < until; i++) {
     i = nextSmaller(course, i, from, until);
     if (i === until) return;
@@ -346,7 +350,7 @@ function noteMargins(course: Course, from: number, until: number): void {
       }
     } else {
       // It may stand alone.
-      const isSettled = timeConstant === 0 || time[i]! >= settledFrom[stretch[i]!]!;
+      const isSettled = timeConstant === 0 || time[i]! >= settledFrom[stretchOf(starts, i)]!;
       if (isSettled && !Number.isNaN(at)) noteAt(margin, time[i]!, at);
       if (steps[i - from] === APART) continue;
     }
@@ -397,7 +401,7 @@ interface Piece {
 /** The pieces between row `i` and the next one with a deposit point, to which it is joined. */
 function piecesFrom(course: Course, line: Float64Array, i: number): Piece[] {
   const { time, surface, numbers } = course;
-  const { values, towards, timeConstant, settledFrom, stretch, nights, drop } = surface;
+  const { values, towards, timeConstant, settledFrom, starts, nights, drop } = surface;
   const j = nextWithPoint(course, i + 1);
   const point = line[numbers[i]!]!;
   const fall = (line[numbers[j]!]! - point) / (time[j]! - time[i]!);
@@ -406,7 +410,8 @@ function piecesFrom(course: Course, line: Float64Array, i: number): Piece[] {
   for (let from = nextGood(towards, i), until = 0; from < j; from = until) {
     until = nextGood(towards, from + 1);
     if (until > j) break;
-    if (stretch[from] !== stretch[until]) continue;
+    const stretch = stretchOf(starts, from);
+    if (stretch !== stretchOf(starts, until)) continue;
     const start = time[from]!;
     const end = time[until]!;
     const warming = (towards[until]! - towards[from]!) / (end - start);
@@ -414,7 +419,7 @@ function piecesFrom(course: Course, line: Float64Array, i: number): Piece[] {
     const above = (at: Instant, temperature: number) => temperature - (point + fall * (at - time[i]!));
     if (timeConstant > 0) {
       const bend = values[from]! - towards[from]! + warming * timeConstant;
-      const settled = Math.max(start, Math.min(end, settledFrom[stretch[from]!]!));
+      const settled = Math.max(start, Math.min(end, settledFrom[stretch]!));
       pieces.push({ start, settled, end, value: above(start, values[from]!), slope, bend });
       continue;
     }

@@ -1,5 +1,6 @@
 import { InputError } from '../errors.js';
 import type { Log } from '../log/log.js';
+import { firstFrom } from '../log/span.js';
 import type { Instant, Kelvin, Milliseconds } from '../units.js';
 import { type Companion, companionTemperature } from './companion.js';
 import { lagging } from './lagging.js';
@@ -15,9 +16,9 @@ export interface SurfaceTemperature {
   readonly towards: Float64Array;
   /** The lag behind that [ms], 0 where there is none. */
   readonly timeConstant: Milliseconds;
-  /** Readings with one count are joined by the model; between two with different ones it knows nothing. */
-  readonly stretch: Uint32Array;
-  /** Per count the instant from which a mass no longer shows how it was started; empty for other models. */
+  /** Rows at which it begins anew, ascending: between such a row and the one before it the model knows nothing. */
+  readonly starts: Uint32Array;
+  /** Per stretch between them the instant from which a mass no longer shows how it was started; empty for other models. */
   readonly settledFrom: readonly Instant[];
   /** Starts and ends, in turn, of the time in which the surface is colder by `drop`. */
   readonly nights: Float64Array;
@@ -48,13 +49,13 @@ export function surfaceTemperature(
     case 'mass':
       return massOf(log, surface, bridge);
     case 'measured': {
-      const { values, stretch } = companionTemperature(time, companion);
-      return following(values, values, stretch);
+      const { values, starts } = companionTemperature(time, companion);
+      return following(values, values, starts);
     }
     case 'between': {
-      const { values: outside, stretch } = companionTemperature(time, companion);
+      const { values: outside, starts } = companionTemperature(time, companion);
       const values = outside.map((te, i) => wallTemperature(air[i]!, te, surface.temperatureFactor));
-      return following(values, values, stretch);
+      return following(values, values, starts);
     }
     case 'night-sky':
       return droppingAtNight(log, surface.drop, surface.position);
@@ -63,31 +64,38 @@ export function surfaceTemperature(
 
 const NEVER = new Float64Array(0);
 const AT_ONCE: readonly Instant[] = [];
+const ONE = new Uint32Array(0);
+
+/** The number of the stretch in which a row lies, counted from 0. */
+export function stretchOf(starts: Uint32Array, row: number): number {
+  return firstFrom(starts, row + 1);
+}
 
 /** All models end here: code that has met one kind of object need not be compiled again for the next surface. */
 function courseOf(
   values: Float64Array,
   towards: Float64Array,
-  stretch: Uint32Array,
+  starts: Uint32Array,
   settledFrom: readonly Instant[],
   timeConstant: Milliseconds,
   nights: Float64Array,
   drop: Kelvin,
 ): SurfaceTemperature {
-  return { values, towards, timeConstant, stretch, settledFrom, nights, drop };
+  return { values, towards, timeConstant, starts, settledFrom, nights, drop };
 }
 
 /** The rows [first, end) only. */
 export function rowsOf(
-  { values, towards, stretch, settledFrom, timeConstant, nights, drop }: SurfaceTemperature,
+  { values, towards, starts, settledFrom, timeConstant, nights, drop }: SurfaceTemperature,
   first: number,
   end: number,
 ): SurfaceTemperature {
+  const before = stretchOf(starts, first);
   return courseOf(
     values.subarray(first, end),
     towards.subarray(first, end),
-    stretch.subarray(first, end),
-    settledFrom,
+    starts.slice(before, firstFrom(starts, end)).map((row) => row - first),
+    settledFrom.slice(before),
     timeConstant,
     nights,
     drop,
@@ -98,11 +106,11 @@ export function rowsOf(
 function following(
   values: Float64Array,
   towards: Float64Array = values,
-  stretch: Uint32Array = new Uint32Array(values.length),
+  starts: Uint32Array = ONE,
   nights: Float64Array = NEVER,
   drop: Kelvin = 0,
 ): SurfaceTemperature {
-  return courseOf(values, towards, stretch, AT_ONCE, 0, nights, drop);
+  return courseOf(values, towards, starts, AT_ONCE, 0, nights, drop);
 }
 
 function droppingAtNight(log: Log, drop: Kelvin, position: Position): SurfaceTemperature {
@@ -133,6 +141,6 @@ function massOf(
       text: String(timeConstant),
     });
   }
-  const { values, stretch, settledFrom } = lagging(time, air, timeConstant, bridge);
-  return courseOf(values, air, stretch, settledFrom, timeConstant, NEVER, 0);
+  const { values, starts, settledFrom } = lagging(time, air, timeConstant, bridge);
+  return courseOf(values, air, starts, settledFrom, timeConstant, NEVER, 0);
 }

@@ -3,7 +3,7 @@ import { parse } from 'csv-parse/sync';
 import { describe, expect, it } from 'vitest';
 import { condensation } from '../../src/damp/condensation.js';
 import type { ModelledSurface } from '../../src/damp/surface.js';
-import { surfaceTemperature } from '../../src/damp/surfaceTemperature.js';
+import { stretchOf, surfaceTemperature } from '../../src/damp/surfaceTemperature.js';
 import { InputError } from '../../src/errors.js';
 import type { Log } from '../../src/log/log.js';
 import { HOUR, MINUTE } from '../../src/units.js';
@@ -130,10 +130,10 @@ describe('a mass', () => {
       [0, 5, 50],
       [hole, 15, 50],
     ]);
-    const { values: surface, stretch, settledFrom } = surfaceTemperature(log, mass(tau), minutes(20));
+    const { values: surface, starts, settledFrom } = surfaceTemperature(log, mass(tau), minutes(20));
     if (restarts) expect(surface[1]).toBe(15);
     else expect(surface[1]).toBeCloseTo(15 - (10 / hole) * tau * (1 - Math.exp(-hole / tau)), 9);
-    expect(Array.from(stretch, (start) => settledFrom[start])).toEqual([
+    expect([0, 1].map((row) => settledFrom[stretchOf(starts, row)])).toEqual([
       3 * tau,
       (restarts ? hole : 0) + 3 * tau,
     ]);

@@ -2,7 +2,16 @@ import type { Flagged } from '../audit/audit.js';
 import { submissionsOf } from '../audit/repeatSubmission.js';
 import { differentRows, isSame, type SameInstant, sameInstants } from '../audit/sameInstant.js';
 import { Flag, isUsable, worseThan } from '../log/flag.js';
-import { type Flags, keepFlags, keepOnly, type Log, pick, pickFlags, slice } from '../log/log.js';
+import {
+  type CleanLog,
+  cleanPart,
+  type Flags,
+  keepFlags,
+  keepOnly,
+  type Log,
+  pick,
+  pickFlags,
+} from '../log/log.js';
 import { type Pieces, partOfPieces, piecesOf, placeFrom, without } from '../log/pieces.js';
 import type { Accuracy } from '../log/sensor.js';
 import type { Rows } from '../log/span.js';
@@ -13,7 +22,7 @@ export type BadPolicy = 'blank' | 'keep';
 
 /** A log with one reading per instant, sent once, a flag for every value, and blanks (NaN) where a value was taken out. */
 export interface Cleaned {
-  readonly log: Log;
+  readonly log: CleanLog;
   readonly flags: Flags;
   /** Rows of the flagged log that are kept, ascending. */
   readonly kept: Pieces;
@@ -54,11 +63,11 @@ export function clean(
   const kept = without(all, out);
   const [picked, flags] =
     kept === all
-      ? [log, flagged.flags]
+      ? [cleanPart(log, 0, log.length), flagged.flags]
       : inPlace
         ? [keepOnly(log, kept), keepFlags(flagged.flags, kept)]
         : [pick(log, kept), pickFlags(flagged.flags, kept)];
-  const isOurs = inPlace || picked !== log;
+  const isOurs = inPlace || kept !== all;
   return {
     log: {
       ...picked,
@@ -79,7 +88,7 @@ export function partOfCleaned(cleaned: Cleaned, { first, end }: Rows): Cleaned {
   const inPart = dropped.filter(({ row }) => row >= first && row < end);
   if (first === 0 && to === kept.count && inPart.length === dropped.length) return cleaned;
   return {
-    log: slice(log, from, to),
+    log: cleanPart(log, from, to),
     flags: { temperature: flags.temperature.subarray(from, to), humidity: flags.humidity.subarray(from, to) },
     kept: partOfPieces(kept, from, to, first),
     dropped: inPart.map((each) => ({ ...each, row: each.row - first, for: each.for - first })),

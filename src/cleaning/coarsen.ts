@@ -1,7 +1,7 @@
 import { rounded } from '../figures.js';
 import { inferCadence } from '../log/cadence.js';
 import { Flag, isUsable, worse } from '../log/flag.js';
-import { type Flags, flagsOf, type Log, type Measured, valuesOf } from '../log/log.js';
+import { type CleanLog, type Flags, flagsOf, type Measured, valuesOf } from '../log/log.js';
 import type { Instant, Milliseconds } from '../units.js';
 
 /** Of a step so much must be covered by readings, or its mean would be one of something else (rule for days, too). */
@@ -20,9 +20,9 @@ const DECIMALS: Readonly<Record<Measured, number>> = { air_temperature: 2, relat
  * @param step [ms], more than 0
  */
 export function coarsen(
-  { log, flags }: { readonly log: Log; readonly flags: Flags },
+  { log, flags }: { readonly log: CleanLog; readonly flags: Flags },
   step: Milliseconds,
-): { readonly log: Log; readonly flags: Flags } {
+): { readonly log: CleanLog; readonly flags: Flags } {
   const firsts: number[] = []; // the first row of each step
   const stepOf = (row: number) => Math.floor(log.time[row]! / step);
   for (let row = 0; row < log.length; row++)
@@ -52,16 +52,13 @@ export function coarsen(
       time: Float64Array.from(rows, (row) => (stepOf(row) + 0.5) * step),
       temperature: coarse.temperature,
       humidity: coarse.humidity,
-      line: Uint32Array.from(rows, (row) => log.line[row]!),
-      source: Uint16Array.from(rows, (row) => log.source[row]!),
-      inputFlags: null,
     },
     flags: coarse.flags,
   };
 }
 
 function meanOf(
-  log: Log,
+  log: CleanLog,
   flags: Flags,
   quantity: Measured,
   rows: { readonly first: number; readonly end: number },

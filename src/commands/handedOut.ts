@@ -2,7 +2,7 @@ import { exactDuration } from '../calendar/duration.js';
 import { nearest } from '../calendar/nearest.js';
 import { coarsen } from '../cleaning/coarsen.js';
 import { InputError } from '../errors.js';
-import type { Flags, Log } from '../log/log.js';
+import type { CleanLog, Flags } from '../log/log.js';
 import { DAY, type Milliseconds } from '../units.js';
 
 /** What is to be taken out of cleaned logs before others get them. */
@@ -14,7 +14,7 @@ export interface HandingOut {
 }
 
 interface Handed {
-  readonly log: Log;
+  readonly log: CleanLog;
   readonly flags: Flags;
 }
 

@@ -10,7 +10,7 @@ import { systemZone, type Zone, zoneNamed } from '../calendar/zone.js';
 import { type BadPolicy, type Cleaned, clean, partOfCleaned } from '../cleaning/clean.js';
 import { InputError } from '../errors.js';
 import { bridgingLimit } from '../log/bridging.js';
-import type { Log } from '../log/log.js';
+import type { CleanLog, Log } from '../log/log.js';
 import type { Io } from '../present/io.js';
 import { type Progress, withProgress } from '../present/progress.js';
 import type { LayoutOptions } from '../reading/layout.js';
@@ -38,7 +38,7 @@ export interface Work {
   readonly audit: Verdicts;
   readonly cleaned: Cleaned;
   /** All readings there are, cleaned, with those outside the window: what means and durations are made from. */
-  readonly course: Log;
+  readonly course: CleanLog;
   /** Bridging limit [ms]. */
   readonly bridge: Milliseconds;
 }

@@ -1,10 +1,10 @@
 import { nextGood } from '../log/bridging.js';
-import type { Log } from '../log/log.js';
+import type { CleanLog } from '../log/log.js';
 import type { Milliseconds } from '../units.js';
 
 /** A second thermometer beside a log: a cleaned log, of which only the temperature counts. */
 export interface Companion {
-  readonly log: Log;
+  readonly log: CleanLog;
   /** Its own bridging limit [ms]. */
   readonly bridge: Milliseconds;
 }

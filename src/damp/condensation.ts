@@ -1,6 +1,6 @@
 import type { Period } from '../calendar/period.js';
 import { rowsTelling } from '../log/bridging.js';
-import type { Log } from '../log/log.js';
+import type { CleanLog } from '../log/log.js';
 import type { Accuracy } from '../log/sensor.js';
 import type { SaturationFormula } from '../psychrometry/saturationFormula.js';
 import type { Instant, Kelvin, Milliseconds } from '../units.js';
@@ -69,7 +69,7 @@ const RATHER_NEAR: Kelvin = 3;
  * @param periods in order of time, none overlapping another
  */
 export function condensation(
-  log: Log,
+  log: CleanLog,
   surface: ModelledSurface,
   periods: readonly Period[],
   { bridge, accuracy, formula, companion }: CondensationOptions,

@@ -1,5 +1,5 @@
 import { InputError } from '../errors.js';
-import type { Log } from '../log/log.js';
+import type { CleanLog } from '../log/log.js';
 import { columnOf } from '../log/pairs.js';
 import type { Accuracy } from '../log/sensor.js';
 import type { AirModel } from '../psychrometry/airModel.js';
@@ -24,7 +24,7 @@ import { surfaceTemperature } from './surfaceTemperature.js';
 /** One logger with all that its conditions are worked out from. */
 export interface Station {
   /** Cleaned: one reading per instant, NaN where a value is missing or bad. */
-  readonly log: Log;
+  readonly log: CleanLog;
   /** Bridging limit [ms]. */
   readonly bridge: Milliseconds;
   readonly accuracy: Accuracy;
@@ -249,7 +249,7 @@ function eitherWay(error: number): number[] {
 }
 
 /** The log as it would be, had its sensor been off by so much; humidities that are changed are held to 0..100 %. */
-function offBy(log: Log, { temperature, humidity }: Errors): Log {
+function offBy(log: CleanLog, { temperature, humidity }: Errors): CleanLog {
   return {
     ...log,
     temperature: temperature === 0 ? log.temperature : log.temperature.map((t) => t + temperature),

@@ -1,4 +1,4 @@
-import type { Log } from '../log/log.js';
+import type { CleanLog } from '../log/log.js';
 import { type Pairs, pairsOf, tableOf } from '../log/pairs.js';
 import type { Accuracy } from '../log/sensor.js';
 import { buck1996 } from '../psychrometry/buck1996.js';
@@ -35,7 +35,7 @@ export interface DepositPoints {
  * error held to 0..100; else NaN. Air too dry for the formula has the lowest frost point that it reaches.
  */
 export function depositPoints(
-  log: Log,
+  log: CleanLog,
   accuracy: Accuracy,
   formula: SaturationFormula = buck1996,
 ): DepositPoints {

@@ -1,5 +1,5 @@
 import type { Period } from '../calendar/period.js';
-import type { Log } from '../log/log.js';
+import type { CleanLog } from '../log/log.js';
 import { columnOf } from '../log/pairs.js';
 import type { Accuracy } from '../log/sensor.js';
 import { effectiveHumidity } from '../psychrometry/relativeHumidity.js';
@@ -36,7 +36,7 @@ export interface WoodExposure {
 
 /** The air of a log, and what all surfaces in it share. */
 export interface ExposingAir {
-  readonly log: Log;
+  readonly log: CleanLog;
   readonly deposits: DepositPoints;
   /** Of each reading, without enhancement [hPa]. */
   readonly vapourPressure: Float64Array;
@@ -59,7 +59,7 @@ export interface ExposingAir {
  * @param periods in order of time, none overlapping another
  */
 export function exposingAir(
-  log: Log,
+  log: CleanLog,
   accuracy: Accuracy,
   periods: readonly Period[],
   days: readonly Period[],

@@ -1,5 +1,5 @@
 import { InputError } from '../errors.js';
-import type { Log } from '../log/log.js';
+import type { CleanLog } from '../log/log.js';
 import { firstFrom } from '../log/span.js';
 import type { Instant, Kelvin, Milliseconds } from '../units.js';
 import { type Companion, companionTemperature } from './companion.js';
@@ -37,7 +37,7 @@ export interface SurfaceTemperature {
  * @param companion the second thermometer of `measured` and `between`; null where it is not at hand
  */
 export function surfaceTemperature(
-  log: Log,
+  log: CleanLog,
   surface: ModelledSurface,
   bridge: Milliseconds,
   companion: Companion | null = null,
@@ -113,7 +113,7 @@ function following(
   return courseOf(values, towards, starts, AT_ONCE, 0, nights, drop);
 }
 
-function droppingAtNight(log: Log, drop: Kelvin, position: Position): SurfaceTemperature {
+function droppingAtNight(log: CleanLog, drop: Kelvin, position: Position): SurfaceTemperature {
   const { time, temperature: air, length } = log;
   const bounds = length === 0 ? new Float64Array(0) : nights(position, time[0]!, time[length - 1]! + 1);
   const values = new Float64Array(length);
@@ -132,7 +132,7 @@ function droppingAtNight(log: Log, drop: Kelvin, position: Position): SurfaceTem
  * An air temperature that is wrong by a constant makes the surface wrong by the same constant, once settled.
  */
 function massOf(
-  { time, temperature: air }: Log,
+  { time, temperature: air }: CleanLog,
   { name, timeConstant }: ModelledSurface & { readonly model: 'mass' },
   bridge: Milliseconds,
 ): SurfaceTemperature {

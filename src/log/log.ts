@@ -5,14 +5,9 @@ import type { Rows } from './span.js';
 /** The two quantities that every reading carries. */
 export type Measured = 'air_temperature' | 'relative_humidity';
 
-/**
- * All readings of one logger in order of time: a column per quantity, a row per reading.
- * Readings of the same instant stand in order of input.
- */
-export interface Log {
+/** What the readings of one logger say, in order of time: a column per quantity, a row per reading. */
+export interface CleanLog {
   readonly logger: string;
-  /** The inputs that its lines came from, in the order in which they were read. */
-  readonly sources: readonly string[];
   readonly length: number;
   /** Instant [ms since 1970 UTC], ascending. */
   readonly time: Float64Array;
@@ -20,6 +15,12 @@ export interface Log {
   readonly temperature: Float64Array;
   /** Relative humidity [%], NaN where missing. */
   readonly humidity: Float64Array;
+}
+
+/** The same as it was read, with where each reading stands. Readings of the same instant stand in order of input. */
+export interface Log extends CleanLog {
+  /** The inputs that its lines came from, in the order in which they were read. */
+  readonly sources: readonly string[];
   /** Line in its source, counted from 1. */
   readonly line: Uint32Array;
   /** Which of `sources` the line stands in. */
@@ -34,7 +35,7 @@ export interface Flags {
   readonly humidity: Uint8Array;
 }
 
-export function valuesOf(log: Log, quantity: Measured): Float64Array {
+export function valuesOf(log: CleanLog, quantity: Measured): Float64Array {
   return quantity === 'air_temperature' ? log.temperature : log.humidity;
 }
 
@@ -42,20 +43,15 @@ export function flagsOf(flags: Flags, quantity: Measured): Uint8Array {
   return quantity === 'air_temperature' ? flags.temperature : flags.humidity;
 }
 
-/** A log of the given rows only. */
-export function pick(log: Log, rows: Pieces): Log {
-  const { count } = rows;
+/** What the given rows of a log say. */
+export function pick({ logger, time, temperature, humidity }: CleanLog, rows: Pieces): CleanLog {
+  const picked = (column: Float64Array) => pickFrom(column, rows, new Float64Array(rows.count));
   return {
-    logger: log.logger,
-    sources: log.sources,
-    length: count,
-    time: pickFrom(log.time, rows, new Float64Array(count)),
-    temperature: pickFrom(log.temperature, rows, new Float64Array(count)),
-    humidity: pickFrom(log.humidity, rows, new Float64Array(count)),
-    line: pickFrom(log.line, rows, new Uint32Array(count)),
-    source:
-      log.sources.length > 1 ? pickFrom(log.source, rows, new Uint16Array(count)) : new Uint16Array(count),
-    inputFlags: log.inputFlags === null ? null : pickFlags(log.inputFlags, rows),
+    logger,
+    length: rows.count,
+    time: picked(time),
+    temperature: picked(temperature),
+    humidity: picked(humidity),
   };
 }
 
@@ -87,16 +83,9 @@ function pickFrom<Column extends Float64Array | Uint32Array | Uint16Array | Uint
  *
  * @param rows ascending
  */
-export function keepOnly(log: Log, rows: Pieces): Log {
-  for (const column of [log.time, log.temperature, log.humidity, log.line]) closeUp(column, rows);
-  // the column of a single source holds nothing but 0, and takes no memory until it is written to
-  if (log.sources.length > 1) closeUp(log.source, rows);
-  const { inputFlags } = log;
-  return slice(
-    { ...log, inputFlags: inputFlags === null ? null : keepFlags(inputFlags, rows) },
-    0,
-    rows.count,
-  );
+export function keepOnly(log: CleanLog, rows: Pieces): CleanLog {
+  for (const column of [log.time, log.temperature, log.humidity]) closeUp(column, rows);
+  return cleanPart(log, 0, rows.count);
 }
 
 export function keepFlags({ temperature, humidity }: Flags, rows: Pieces): Flags {
@@ -144,15 +133,22 @@ function move<Column extends Float64Array | Uint32Array | Uint16Array | Uint8Arr
   }
 }
 
-/** The rows [first, end) of a log, as views into its columns. */
-export function slice(log: Log, first: number, end: number): Log {
+/** What the rows [first, end) of a log say, as views into its columns. */
+export function cleanPart(log: CleanLog, first: number, end: number): CleanLog {
   return {
     logger: log.logger,
-    sources: log.sources,
     length: end - first,
     time: log.time.subarray(first, end),
     temperature: log.temperature.subarray(first, end),
     humidity: log.humidity.subarray(first, end),
+  };
+}
+
+/** The same with where they stand. */
+export function slice(log: Log, first: number, end: number): Log {
+  return {
+    ...cleanPart(log, first, end),
+    sources: log.sources,
     line: log.line.subarray(first, end),
     source: log.source.subarray(first, end),
     inputFlags:

@@ -1,6 +1,6 @@
 import { type PeriodKind, periodsCovering } from '../calendar/period.js';
 import type { Zone } from '../calendar/zone.js';
-import type { Log } from '../log/log.js';
+import type { CleanLog } from '../log/log.js';
 import type { Instant } from '../units.js';
 import { type JudgedSummary, judge, partOf } from './completeness.js';
 import { type SummaryOptions, summarise } from './summary.js';
@@ -13,7 +13,7 @@ import { type SummaryOptions, summarise } from './summary.js';
  * @param zone whose days and hours they are
  */
 export function summariseCivil(
-  log: Log,
+  log: CleanLog,
   kind: PeriodKind,
   from: Instant,
   until: Instant,

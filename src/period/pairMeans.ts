@@ -1,5 +1,5 @@
 import type { Period } from '../calendar/period.js';
-import type { Log } from '../log/log.js';
+import type { CleanLog } from '../log/log.js';
 import { columnOf, pairsOf } from '../log/pairs.js';
 import type { Milliseconds } from '../units.js';
 import { areaUnder, summariseColumn } from './column.js';
@@ -24,7 +24,7 @@ export interface PairMeans {
  * @param bridge bridging limit [ms]
  */
 export function pairMeans(
-  log: Log,
+  log: CleanLog,
   tables: readonly Float64Array[],
   periods: readonly Period[],
   bridge: Milliseconds,

@@ -1,6 +1,6 @@
 import { type Period, type PeriodKind, periodsCovering } from '../calendar/period.js';
 import type { Zone } from '../calendar/zone.js';
-import type { Log } from '../log/log.js';
+import type { CleanLog } from '../log/log.js';
 import { columnOf, pairsOf } from '../log/pairs.js';
 import { DAY, HOUR, type Milliseconds } from '../units.js';
 import { type JudgedSummary, judge, partOf } from './completeness.js';
@@ -28,7 +28,7 @@ const LONGEST: readonly (readonly [PeriodKind, Milliseconds])[] = [
  * @param log cleaned
  * @param span not empty
  */
-export function summariseSpan(log: Log, span: Period, zone: Zone, options: SummaryOptions): SpanSummary {
+export function summariseSpan(log: CleanLog, span: Period, zone: Zone, options: SummaryOptions): SpanSummary {
   const length = span.end - span.start;
   const kind = LONGEST.find(([, longest]) => length <= longest)?.[0] ?? 'year';
   const pairs = pairsOf(log);

@@ -1,5 +1,5 @@
 import type { Period } from '../calendar/period.js';
-import type { Log } from '../log/log.js';
+import type { CleanLog } from '../log/log.js';
 import { type Pairs, pairsOf, tableOf } from '../log/pairs.js';
 import { dewPoint } from '../psychrometry/dewPoint.js';
 import type { SaturationFormula } from '../psychrometry/saturationFormula.js';
@@ -72,7 +72,7 @@ export interface SummaryOptions {
  * @param periods in order of time, none overlapping another
  */
 export function summarise(
-  log: Log,
+  log: CleanLog,
   periods: readonly Period[],
   { bridge, formula }: SummaryOptions,
 ): PeriodSummary[] {

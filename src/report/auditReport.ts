@@ -5,7 +5,7 @@ import type { Zone } from '../calendar/zone.js';
 import type { Cleaned } from '../cleaning/clean.js';
 import { rounded } from '../figures.js';
 import type { Finding } from '../log/finding.js';
-import type { Log } from '../log/log.js';
+import type { CleanLog } from '../log/log.js';
 import type { LogAccount, SourceAccount } from '../reading/logs.js';
 import { HOUR, type Instant, type Milliseconds, SECOND } from '../units.js';
 import { type LogCoverage, logCoverage } from './coverage.js';
@@ -18,7 +18,7 @@ export interface AuditedLog {
   readonly reading: LogAccount;
   readonly audit: Verdicts;
   readonly cleaned: Cleaned;
-  readonly course: Log;
+  readonly course: CleanLog;
   readonly bridge: Milliseconds;
 }
 

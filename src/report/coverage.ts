@@ -1,5 +1,5 @@
 import { gapsOf } from '../audit/gap.js';
-import type { Log } from '../log/log.js';
+import type { CleanLog } from '../log/log.js';
 import { type Pace, pacesOf } from '../log/pace.js';
 import { alongJoined } from '../period/joined.js';
 import type { Instant, Milliseconds } from '../units.js';
@@ -28,8 +28,8 @@ export const AFTER_LAST: Milliseconds = 1;
  * @param limit end of the window, exclusive; null, or `AFTER_LAST`, where the log itself ends
  */
 export function logCoverage(
-  log: Log,
-  course: Log,
+  log: CleanLog,
+  course: CleanLog,
   cadence: Milliseconds | null,
   bridge: Milliseconds,
   from: Instant | null,
@@ -63,7 +63,7 @@ export function logCoverage(
 }
 
 /** Readings due between two instants: those of each stretch of the log at its own cadence. */
-function slots({ time }: Log, paces: readonly Pace[], start: Instant, end: Instant): number {
+function slots({ time }: CleanLog, paces: readonly Pace[], start: Instant, end: Instant): number {
   return paces.reduce((sum, { first, cadence }, i) => {
     const from = i === 0 ? start : time[first]!;
     const next = paces[i + 1];
@@ -74,7 +74,7 @@ function slots({ time }: Log, paces: readonly Pace[], start: Instant, end: Insta
 
 /** First and end of the time to be told about: the window, else from the first reading to the last. */
 export function spanOf(
-  log: Log,
+  log: CleanLog,
   window: { readonly from: Instant | null; readonly until: Instant | null },
 ): { readonly from: Instant; readonly until: Instant } | null {
   const from = window.from ?? (log.length > 0 ? log.time[0]! : null);

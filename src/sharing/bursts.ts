@@ -1,4 +1,4 @@
-import type { Log } from '../log/log.js';
+import type { CleanLog } from '../log/log.js';
 import { vapourPressure } from '../psychrometry/vapourPressure.js';
 import { DAY, HOUR, type Instant, type Milliseconds, type WallTime } from '../units.js';
 
@@ -26,7 +26,7 @@ export interface Bursts {
  * @param cadence [ms]
  */
 export function burstsOf(
-  { time, temperature, humidity, length }: Log,
+  { time, temperature, humidity, length }: CleanLog,
   cadence: Milliseconds | null,
   wallAt: (instant: Instant) => WallTime,
 ): Bursts | null {

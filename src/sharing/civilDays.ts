@@ -1,4 +1,4 @@
-import type { Log } from '../log/log.js';
+import type { CleanLog } from '../log/log.js';
 import { DAY, HOUR, type Instant, type WallTime } from '../units.js';
 
 export const HOURS = DAY / HOUR;
@@ -19,7 +19,7 @@ export interface DayShape {
  * @param wallAt what clocks show at an instant, as if it were UTC: of a zone, or the instant itself
  */
 export function dayShapes(
-  { time, length }: Pick<Log, 'time' | 'length'>,
+  { time, length }: Pick<CleanLog, 'time' | 'length'>,
   values: Float64Array,
   wallAt: (instant: Instant) => WallTime,
 ): DayShape[] {

@@ -1,5 +1,5 @@
 import type { Zone } from '../calendar/zone.js';
-import type { Log } from '../log/log.js';
+import type { CleanLog } from '../log/log.js';
 import { type Instant, MINUTE } from '../units.js';
 
 /** What the time stamps of a log give away. */
@@ -11,7 +11,10 @@ export interface StampTrace {
 }
 
 /** Null for a log without readings. */
-export function stampTrace({ time, length }: Pick<Log, 'time' | 'length'>, zone: Zone): StampTrace | null {
+export function stampTrace(
+  { time, length }: Pick<CleanLog, 'time' | 'length'>,
+  zone: Zone,
+): StampTrace | null {
   if (length === 0) return null;
   let off = 0;
   for (let row = 0; row < length; row++) if (time[row]! % MINUTE !== 0) off++;

@@ -2,6 +2,7 @@ import { type Audit, type Audited, audit } from '../../src/audit/audit.js';
 import type { AuditSettings } from '../../src/audit/check.js';
 import { DEFAULT_LIMITS } from '../../src/audit/grossRange.js';
 import { zoneNamed } from '../../src/calendar/zone.js';
+import type { Cleaned } from '../../src/cleaning/clean.js';
 import type { CheckName, Finding } from '../../src/log/finding.js';
 import { type Log, sortByTime } from '../../src/log/log.js';
 import { MINUTE } from '../../src/units.js';
@@ -71,6 +72,22 @@ export const SETTINGS: AuditSettings = {
   toCelsius: (written) => written,
   zone: zoneNamed('Europe/London'),
 };
+
+/** A cleaned log read again: its flags are those that the input carries. */
+export function readAgain({ log, flags }: Pick<Cleaned, 'log' | 'flags'>): Audited {
+  return {
+    log: {
+      ...log,
+      sources: ['clean.csv'],
+      line: Uint32Array.from(log.time, (_, row) => row + 2),
+      source: new Uint16Array(log.length),
+      inputFlags: flags,
+    },
+    rejections: [],
+    unreadable: [],
+    parts: [{ newestFirst: false }],
+  };
+}
 
 /** The audit of one input. */
 export function auditOf(

@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { expect, it } from 'vitest';
 import { audit } from '../../src/audit/audit.js';
 import { clean } from '../../src/cleaning/clean.js';
-import { auditOf, type Line, SETTINGS } from './auditing.js';
+import { auditOf, type Line, readAgain, SETTINGS } from './auditing.js';
 import { ordinary, rewritten, round } from './ordinary.js';
 
 type Fault = (line: Line) => Partial<Line>;
@@ -36,8 +36,7 @@ it('a log cleaned again stays as it is, flags included, whatever was wrong with 
       );
       const accuracy = { temperature: 0.5, humidity: 3 };
       const once = clean(auditOf(lines), accuracy);
-      const reading = { log: { ...once.log, inputFlags: once.flags }, rejections: [], unreadable: [] };
-      const twice = clean(audit({ ...reading, parts: [{ newestFirst: false }] }, SETTINGS), accuracy);
+      const twice = clean(audit(readAgain(once), SETTINGS), accuracy);
       expect(twice.flags).toEqual(once.flags);
       expect(twice.log.temperature).toEqual(once.log.temperature);
       expect(twice.log.humidity).toEqual(once.log.humidity);

@@ -5,7 +5,7 @@ import { UTC } from '../../src/calendar/zone.js';
 import { changesOf } from '../../src/cleaning/changes.js';
 import { clean } from '../../src/cleaning/clean.js';
 import { rowsOf } from '../../src/log/pieces.js';
-import { auditOf, brief, findingsOf, type Line, readingOf, SETTINGS } from './auditing.js';
+import { auditOf, brief, findingsOf, type Line, readAgain, readingOf, SETTINGS } from './auditing.js';
 
 const ACCURACY = { temperature: 0.5, humidity: 3 };
 const SECOND = 1 / 60;
@@ -160,8 +160,7 @@ describe('cleaning', () => {
         }));
         const settings = { ...SETTINGS, cadence: 600_000 };
         const once = clean(audit(readingOf([given]), settings), ACCURACY);
-        const file = { ...readingOf([given]), log: { ...once.log, inputFlags: once.flags } };
-        expect(clean(audit(file, settings), ACCURACY).dropped).toEqual([]);
+        expect(clean(audit(readAgain(once), settings), ACCURACY).dropped).toEqual([]);
         expect(once.kept.count + once.dropped.length).toBe(given.length);
         const kept = new Set(rowsOf(once.kept));
         expect(once.dropped.every((each) => kept.has(each.for) && !kept.has(each.row))).toBe(true);

@@ -5,6 +5,8 @@ import type { AuditSettings } from '../../src/audit/check.js';
 import { UTC } from '../../src/calendar/zone.js';
 import { type Change, changesOf } from '../../src/cleaning/changes.js';
 import { type BadPolicy, type Cleaned, clean } from '../../src/cleaning/clean.js';
+import type { Log } from '../../src/log/log.js';
+import { rowsOf } from '../../src/log/pieces.js';
 import { MINUTE } from '../../src/units.js';
 import { at, type Line, readingOf, SETTINGS, steadily } from '../audit/auditing.js';
 import { randomLines } from './randomLines.js';
@@ -120,8 +122,19 @@ describe('what cleaning changed', () => {
 
 type Original = readonly [instant: number, temperature: number, humidity: number];
 
-/** The readings of one source as they came in, from what was kept of it and its changes alone. */
-function rebuilt({ log }: Cleaned, all: readonly Change[], source: string, newestFirst: boolean): Original[] {
+/**
+ * The readings of one source as they came in, from what was kept of it and its changes alone.
+ *
+ * @param read where they stood, nothing else
+ */
+function rebuilt(
+  read: Pick<Log, 'line' | 'source' | 'sources'>,
+  { log, kept }: Cleaned,
+  all: readonly Change[],
+  source: string,
+  newestFirst: boolean,
+): Original[] {
+  const stood = rowsOf(kept);
   const changes = all.filter((change) => change.source === source);
   const of = (field: Change['field']) => changes.filter((change) => change.field === field);
   const number = (text: string) => (text === '-' ? NaN : Number(text));
@@ -130,8 +143,8 @@ function rebuilt({ log }: Cleaned, all: readonly Change[], source: string, newes
 
   const readings: { line: number; reading: Original }[] = [];
   for (let row = 0; row < log.length; row++) {
-    if (log.sources[log.source[row]!] !== source) continue;
-    const line = log.line[row]!;
+    if (read.sources[read.source[stood[row]!]!] !== source) continue;
+    const line = read.line[stood[row]!]!;
     const temperature = blanked('air_temperature', line)?.before ?? log.temperature[row]!;
     const humidity = blanked('relative_humidity', line)?.before ?? log.humidity[row]!;
     readings.push({ line, reading: [log.time[row]!, Number(temperature), Number(humidity)] });
@@ -172,8 +185,11 @@ describe('the cleaned log and its changes', () => {
   it('give back the readings of a file in their order', () => {
     fc.assert(
       fc.property(randomLines, settings, policy, fc.boolean(), (lines, given, bad, newestFirst) => {
-        const { cleaned, changes } = worked(readingOf([lines], newestFirst), given, bad);
-        expect(normal(rebuilt(cleaned, changes, 'part-1.csv', newestFirst))).toEqual(asCameIn(lines));
+        const reading = readingOf([lines], newestFirst);
+        const { cleaned, changes } = worked(reading, given, bad);
+        expect(normal(rebuilt(reading.log, cleaned, changes, 'part-1.csv', newestFirst))).toEqual(
+          asCameIn(lines),
+        );
       }),
       { numRuns: 200 },
     );
@@ -182,9 +198,10 @@ describe('the cleaned log and its changes', () => {
   it('give back the readings of each of two files', () => {
     fc.assert(
       fc.property(randomLines, randomLines, settings, policy, (first, second, given, bad) => {
-        const { cleaned, changes } = worked(readingOf([first, second]), given, bad);
-        expect(normal(rebuilt(cleaned, changes, 'part-1.csv', false))).toEqual(asCameIn(first));
-        expect(normal(rebuilt(cleaned, changes, 'part-2.csv', false))).toEqual(asCameIn(second));
+        const reading = readingOf([first, second]);
+        const { cleaned, changes } = worked(reading, given, bad);
+        expect(normal(rebuilt(reading.log, cleaned, changes, 'part-1.csv', false))).toEqual(asCameIn(first));
+        expect(normal(rebuilt(reading.log, cleaned, changes, 'part-2.csv', false))).toEqual(asCameIn(second));
       }),
       { numRuns: 200 },
     );

@@ -6,7 +6,7 @@ import { type BadPolicy, type Cleaned, clean } from '../../src/cleaning/clean.js
 import { Flag } from '../../src/log/flag.js';
 import { valuesOf } from '../../src/log/log.js';
 import { rowsOf } from '../../src/log/pieces.js';
-import { readingOf, SETTINGS } from '../audit/auditing.js';
+import { readAgain, readingOf, SETTINGS } from '../audit/auditing.js';
 import { randomLines } from './randomLines.js';
 
 const ACCURACY = { temperature: 0.5, humidity: 3 };
@@ -33,14 +33,6 @@ const written = ({ log, flags }: Cleaned) =>
     flags.temperature[row],
     flags.humidity[row],
   ]);
-
-/** The cleaned log read again: its flags are those that the input carries. */
-const readAgain = ({ log, flags }: Cleaned): Audited => ({
-  log: { ...log, inputFlags: flags },
-  rejections: [],
-  unreadable: [],
-  parts: [{ newestFirst: false }],
-});
 
 describe('a cleaned log', () => {
   it('has one reading for each instant of the input, in order of time', () => {

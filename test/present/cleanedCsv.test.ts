@@ -23,14 +23,10 @@ function cleanedOf(logger: string, rows: readonly Row[], step = 60_000): Cleaned
   return {
     log: {
       logger,
-      sources: ['log.csv'],
       length: n,
       time: Float64Array.from({ length: n }, (_, i) => Date.UTC(2025, 9, 25) + i * step),
       temperature: Float64Array.from(rows, ({ temperature }) => temperature),
       humidity: Float64Array.from(rows, ({ humidity }) => humidity),
-      line: new Uint32Array(n),
-      source: new Uint16Array(n),
-      inputFlags: null,
     },
     flags: {
       temperature: Uint8Array.from(rows, ({ flags }) => flags[0]),

@@ -266,7 +266,7 @@ function strangersIn(points: Points, striking: readonly number[], reach: Millise
     if (isMuch(at, size)) sizes.set(at, size);
   }
   if (sizes.size === 0) return [];
-  const distances = sampled(count - 2, (place) => blip(place + 1));
+  const distances = sampled(count - 2, (place) => blip(place + 1)).sort();
   if (distances.length < LEAST_HABITS) return [];
   const away = distances.subarray(distances.findIndex((size) => size > 0));
   const own = Math.max(SPREADS * spreadOf(away), SELDOM * quantile(distances, 0.98));

@@ -111,7 +111,9 @@ function measured(difference: Float64Array, usual: Float64Array, least: number):
   const cycle = Array.from({ length: HOURS }, (_, hour) =>
     medianOf(usual.filter((_, i) => i % HOURS === hour)),
   );
-  const spread = spreadOf(sampled(usual.length, (hour) => Math.abs(usual[hour]! - cycle[hour % HOURS]!)));
+  const spread = spreadOf(
+    sampled(usual.length, (hour) => Math.abs(usual[hour]! - cycle[hour % HOURS]!)).sort(),
+  );
   const limit = Math.max(least, SPREADS * spread);
   return { limit, off: difference.map((value, hour) => (value - cycle[hour % HOURS]!) / limit) };
 }
@@ -129,7 +131,7 @@ function follows(own: Hourly, other: Hourly): boolean {
   const mine = mean.map((value, hour) => value - (mean[hour - HOURS] ?? NaN));
   const theirs = mean.map((_, hour) => at(other, first + hour) - at(other, first + hour - HOURS));
   const sizes = (values: (hour: number) => number) =>
-    spreadOf(sampled(mean.length, (hour) => Math.abs(values(hour))));
+    spreadOf(sampled(mean.length, (hour) => Math.abs(values(hour))).sort());
   const a = sizes((hour) => mine[hour]! + 0 * theirs[hour]!);
   const b = sizes((hour) => theirs[hour]! + 0 * mine[hour]!);
   const sum = sizes((hour) => mine[hour]! / a + theirs[hour]! / b) ** 2;

@@ -71,8 +71,8 @@ describe('robust figures', () => {
     expect(spreadOf([0.6373, 1.349, 1000])).toBeCloseTo(2, 3);
   });
 
-  it('a sample of few is all of them, sorted', () => {
-    expect([...sampled(4, (place) => [3, NaN, 1, 2][place]!)]).toEqual([1, 2, 3]);
+  it('a sample of few is all of them, in their order', () => {
+    expect([...sampled(4, (place) => [3, NaN, 1, 2][place]!)]).toEqual([3, 1, 2]);
     expect(sampled(-1, () => 1)).toHaveLength(0);
   });
 

@@ -141,7 +141,7 @@ async function beatInputs(
   }
   for (const logger of site.loggers) {
     if (options.logger !== undefined && !options.logger.includes(logger.id)) continue;
-    for (const path of heartbeatFilesOf(site, logger)) add(path, logger.id);
+    for (const path of await heartbeatFilesOf(site, logger)) add(path, logger.id);
   }
   return [...inputs.values()];
 }

@@ -116,7 +116,7 @@ async function taken(
   const window = windowFrom(options, zone, () => io.now());
   const fromSite = logs.length === 0 && site.loggers.some(({ files }) => files.length > 0);
   const { inputs, silent } = fromSite
-    ? siteInputs(site, options, zone)
+    ? await siteInputs(site, options, zone)
     : { inputs: await namedInputs(logs, site, options, zone, io), silent: [] };
   const reading = await readLogs(inputs, window, io.stdin, onReject, ({ path }) =>
     progress(`reading ${sourceName(path)}`),
@@ -190,12 +190,12 @@ export function zoneFor(
 }
 
 /** The logs that the site file names, and the loggers of it for which no file is there. */
-function siteInputs(site: Site, options: ReadingOptions, zone: Zone) {
+async function siteInputs(site: Site, options: ReadingOptions, zone: Zone) {
   const inputs = new Map<string, Input>();
   const silent: string[] = [];
   for (const logger of site.loggers) {
     if (options.logger !== undefined && !options.logger.includes(logger.id)) continue;
-    const files = filesOf(site, logger);
+    const files = await filesOf(site, logger);
     if (files.length === 0) silent.push(logger.id);
     for (const path of files) {
       if (!inputs.has(path)) inputs.set(path, inputFor(path, logger, options, zone));

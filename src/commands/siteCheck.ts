@@ -42,11 +42,13 @@ export async function runSiteCheck(
   // which of several was found is worth knowing
   if (options.quiet !== true && (file === undefined || options.verbose))
     say(io, `site file ${site.file} (${from})`);
-  const loggers = site.loggers.map((logger) => ({
-    logger,
-    files: filesOf(site, logger),
-    heartbeats: heartbeatFilesOf(site, logger),
-  }));
+  const loggers = await Promise.all(
+    site.loggers.map(async (logger) => ({
+      logger,
+      files: await filesOf(site, logger),
+      heartbeats: await heartbeatFilesOf(site, logger),
+    })),
+  );
   const checked = { site, loggers };
   const code = exitFor(siteRemarks(checked), options.failOn);
   if (options.quiet !== true || code !== Exit.done) {

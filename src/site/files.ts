@@ -1,6 +1,5 @@
 import { realpath } from 'node:fs/promises';
 import { dirname } from 'node:path';
-import { globSync } from 'tinyglobby';
 import type { Site, SiteLogger } from './site.js';
 
 /**
@@ -9,25 +8,27 @@ import type { Site, SiteLogger } from './site.js';
  *
  * @returns absolute paths sorted by name, each once; none if none is there
  */
-export function filesOf(site: Site, logger: SiteLogger): string[] {
-  const paths = matching(site, logger.files);
+export async function filesOf(site: Site, logger: SiteLogger): Promise<string[]> {
+  const paths = await matching(site, logger.files);
   if (logger.heartbeats.length === 0 || paths.length === 0) return paths;
   // a wide glob such as "boat-hall*" takes in the heartbeats too, which are no readings
-  const beats = new Set(heartbeatFilesOf(site, logger));
+  const beats = new Set(await heartbeatFilesOf(site, logger));
   return paths.filter((path) => !beats.has(path));
 }
 
 /** The files that a logger's globs of heartbeats name, as `filesOf` those of its readings. */
-export function heartbeatFilesOf(site: Site, logger: SiteLogger): string[] {
+export function heartbeatFilesOf(site: Site, logger: SiteLogger): Promise<string[]> {
   return matching(site, logger.heartbeats);
 }
 
-function matching(site: Site, written: readonly string[]): string[] {
+async function matching(site: Site, written: readonly string[]): Promise<string[]> {
   if (written.length === 0) return [];
+  // a twentieth of a short run, which mostly has no use for it
+  const { glob } = await import('tinyglobby');
   const folder = dirname(site.file ?? '.');
   // downloads are called "export (1).csv" far more often than anybody groups with parentheses
   const globs = written.map((each) => each.replace(/[()]/g, '\\$&'));
-  const paths = globSync(globs, { cwd: folder, absolute: true, expandDirectories: false });
+  const paths = await glob(globs, { cwd: folder, absolute: true, expandDirectories: false });
   return paths.sort();
 }
 
@@ -40,7 +41,7 @@ function matching(site: Site, written: readonly string[]): string[] {
 export async function fileOwners(site: Site): Promise<(path: string) => Promise<readonly SiteLogger[]>> {
   const owners = new Map<string, SiteLogger[]>();
   for (const logger of site.loggers) {
-    const files = await Promise.all(filesOf(site, logger).map(realOrGiven));
+    const files = await Promise.all((await filesOf(site, logger)).map(realOrGiven));
     for (const file of new Set(files)) owners.set(file, [...(owners.get(file) ?? []), logger]);
   }
   return async (path) => owners.get(await realOrGiven(path)) ?? [];

@@ -66,7 +66,7 @@ function said({ findings }: Audit): Omit<Fault, 'logger'>[] {
 }
 
 describe.each(site.loggers)('the sample log of $id', async (logger) => {
-  const paths = filesOf(site, logger);
+  const paths = await filesOf(site, logger);
   const reading = await read(logger, paths);
   const audited = audit(reading, settingsOf(logger));
   const injected = faults.filter((fault) => fault.logger === logger.id);

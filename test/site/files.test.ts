@@ -39,14 +39,14 @@ describe('filesOf', () => {
     { why: 'does not take a folder for the files in it', globs: ['old'], files: [] },
     { why: 'finds nothing', globs: ['gone/*.csv', 'gone.csv'], files: [] },
     { why: 'has nothing to find', globs: [], files: [] },
-  ])('$why: $globs', ({ globs, files }) => {
+  ])('$why: $globs', async ({ globs, files }) => {
     const site = siteOf({ hall: globs });
-    const found = filesOf(site, site.loggers[0]!);
+    const found = await filesOf(site, site.loggers[0]!);
     expect(found.map((path) => relative(at('club [1]'), path))).toEqual(files);
   });
 
-  it('gives none without a site file', () => {
-    expect(filesOf(defaultSite, loggerOf(defaultSite, 'hall'))).toEqual([]);
+  it('gives none without a site file', async () => {
+    expect(await filesOf(defaultSite, loggerOf(defaultSite, 'hall'))).toEqual([]);
   });
 });
 

@@ -35,8 +35,8 @@ const lateStart = {
       const contents = `let asked; export ${name === 'default' ? 'default' : `const ${name} =`} ${late};`;
       return { contents, resolveDir: process.cwd() };
     });
-    // a good half of it are comments, which the engine reads, too
-    onLoad({ filter: /\/commander\/lib\/.*\.js$/ }, async ({ path }) => ({
+    // a good half of these is comments, which the engine reads, too
+    onLoad({ filter: /\/node_modules\/(commander\/lib|csv-parse\/dist)\/.*\.c?js$/ }, async ({ path }) => ({
       contents: (await transform(readFileSync(path, 'utf8'), { minifyWhitespace: true, charset: 'utf8' })).code,
     }));
     onLoad({ filter: /./, namespace: 'commander' }, ({ path }) => ({

@@ -43,24 +43,34 @@ export function unrestOf(points: Points, cadence: Milliseconds): Unrest | null {
   return unrest;
 }
 
+/** Whether it is long enough to have them. */
+export function hasHabits(points: Points, cadence: Milliseconds): boolean {
+  const found = new Float64Array(LEAST_HABITS);
+  return putDepartures(points, cadence, found) === LEAST_HABITS;
+}
+
 function measured(points: Points, cadence: Milliseconds): Unrest | null {
-  const stride = strideOver(points.count - 2);
-  const found = new Float64Array(Math.ceil(points.count / stride));
-  const sizes = found.subarray(0, putDepartures(points, 2 * NEAR_CADENCES * cadence, stride, found)).sort();
+  const found = new Float64Array(Math.ceil(points.count / strideOver(points.count - 2)));
+  const sizes = found.subarray(0, putDepartures(points, cadence, found)).sort();
   if (sizes.length < LEAST_HABITS) return null;
   return { spread: spreadOf(sizes), seldom: quantile(sizes, 0.98) };
 }
 
-/** How far every so many-th point is off the line between those before and after, where these lie so near; how many. */
+/**
+ * How far every so many-th point is off the line between those before and after, where these lie near.
+ *
+ * @returns how many there are, `sizes` being large enough for them; else its length
+ */
 function putDepartures(
   { count, rows, times, values }: Points,
-  reach: Milliseconds,
-  stride: number,
+  cadence: Milliseconds,
   sizes: Float64Array,
 ): number {
   const { starts, firsts } = rows;
+  const stride = strideOver(count - 2);
+  const reach = 2 * NEAR_CADENCES * cadence;
   let n = 0;
-  for (let at = 1, piece = 0; at + 1 < count; at += stride) {
+  for (let at = 1, piece = 0; at + 1 < count && n < sizes.length; at += stride) {
     while (at >= starts[piece + 1]!) piece++;
     const row = firsts[piece]! + at - starts[piece]!;
     const before = at > starts[piece]! ? row - 1 : rowAt(rows, at - 1);

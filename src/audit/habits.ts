@@ -1,5 +1,5 @@
 import type { Milliseconds } from '../units.js';
-import { unrestOf } from './blips.js';
+import { hasHabits } from './blips.js';
 import type { AuditInput, Unevaluated } from './check.js';
 import { type Points, pointsOf } from './points.js';
 import { QUANTITIES } from './range.js';
@@ -7,8 +7,7 @@ import { QUANTITIES } from './range.js';
 /** The quantities of which there are too few readings to tell what is usual. */
 export function withoutHabits(
   input: AuditInput,
-  has: (points: Points, cadence: Milliseconds) => boolean = (points, cadence) =>
-    unrestOf(points, cadence) !== null,
+  has: (points: Points, cadence: Milliseconds) => boolean = hasHabits,
 ): Unevaluated[] {
   return QUANTITIES.filter((quantity) => {
     const points = pointsOf(input, quantity);

@@ -49,7 +49,11 @@ export const rateOfChange: Check = {
   limits: ({ ownLimits }) => changesInForce('step', 'rate_of_change', ownLimits),
   learns: true,
   cannot: (input) =>
-    withoutHabits(input, (points, cadence) => stepSizes(points, reachOf(cadence)).length >= LEAST_HABITS),
+    withoutHabits(
+      input,
+      (points, cadence) =>
+        putSteps(points, reachOf(cadence), new Float64Array(LEAST_HABITS)) === LEAST_HABITS,
+    ),
   *run(input) {
     const { cadence } = input;
     if (cadence === null) return;
@@ -96,21 +100,20 @@ const reachOf = (cadence: Milliseconds): Milliseconds => Math.min(NEXT_CADENCES 
 
 /** Sizes of the steps from one reading to the next; of very many a part. */
 function stepSizes(points: Points, reach: Milliseconds): Float64Array {
-  const stride = strideOver(points.count - 1);
-  const found = new Float64Array(Math.ceil(points.count / stride));
-  return found.subarray(0, putSteps(points, reach, stride, found));
+  const found = new Float64Array(Math.ceil(points.count / strideOver(points.count - 1)));
+  return found.subarray(0, putSteps(points, reach, found));
 }
 
-/** Sizes of every so many-th step, where the readings lie so near; how many. */
-function putSteps(
-  { count, rows, times, values }: Points,
-  reach: Milliseconds,
-  stride: number,
-  sizes: Float64Array,
-): number {
+/**
+ * Sizes of every so many-th step, where the readings lie so near.
+ *
+ * @returns how many there are, `sizes` being large enough for them; else its length
+ */
+function putSteps({ count, rows, times, values }: Points, reach: Milliseconds, sizes: Float64Array): number {
   const { starts, firsts } = rows;
+  const stride = strideOver(count - 1);
   let n = 0;
-  for (let at = 1, piece = 0; at < count; at += stride) {
+  for (let at = 1, piece = 0; at < count && n < sizes.length; at += stride) {
     while (at >= starts[piece + 1]!) piece++;
     const row = firsts[piece]! + at - starts[piece]!;
     const before = at > starts[piece]! ? row - 1 : rowAt(rows, at - 1);

@@ -192,14 +192,16 @@ const ABOVE = 7;
 function limitsOf(levels: readonly Level[], numbers: number): Float64Array {
   const width = 1 + levels.length;
   const limits = new Float64Array(width * numbers).fill(Number.NEGATIVE_INFINITY);
-  for (const [k, { line, above }] of levels.entries()) {
-    for (let number = 0; number < numbers; number++) {
-      const limit = line[number]! + above;
-      limits[number * width + 1 + k] = limit;
-      limits[number * width] = Math.max(limits[number * width]!, limit);
-    }
-  }
+  for (let k = 0; k < levels.length; k++) putLimits(limits, width, levels[k]!, k + 1);
   return limits;
+}
+
+function putLimits(limits: Float64Array, width: number, { line, above }: Level, place: number): void {
+  for (let number = 0, at = 0; at < limits.length; number++, at += width) {
+    const limit = line[number]! + above;
+    limits[at + place] = limit;
+    if (!(limit <= limits[at]!)) limits[at] = limit;
+  }
 }
 
 /** Marks which levels the surface clearly lies below and above at the rows of the block and at the one behind it. */

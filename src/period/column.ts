@@ -40,8 +40,7 @@ export function summariseColumn(
       integral[p]! += found[AREA]!;
     },
     step(before, after, start, end, p) {
-      const [from, until] = [time[before]!, time[after]!];
-      integral[p]! += areaUnder(values[before]!, values[after]!, from, until, start, end);
+      integral[p]! += areaUnder(values[before]!, values[after]!, time[before]!, time[after]!, start, end);
     },
   });
   return { readings, covered, longestHole, min, minTime, max, maxTime, integral };

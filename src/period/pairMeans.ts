@@ -39,10 +39,11 @@ export function pairMeans(
         integrals[i]![p]! += areaOf(time, numbers, tables[i]!, first, last);
     },
     step(before, after, start, end, p) {
-      const [from, until] = [time[before]!, time[after]!];
+      const one = numbers[before]!;
+      const other = numbers[after]!;
       for (let i = 0; i < tables.length; i++) {
-        const [one, other] = [tables[i]![numbers[before]!]!, tables[i]![numbers[after]!]!];
-        integrals[i]![p]! += areaUnder(one, other, from, until, start, end);
+        const table = tables[i]!;
+        integrals[i]![p]! += areaUnder(table[one]!, table[other]!, time[before]!, time[after]!, start, end);
       }
     },
   });

@@ -98,14 +98,17 @@ export function cellsOf(record: LineRecord): ByteText[] {
   return cells;
 }
 
-/** Lines that look like readings, and, far behind them, the cells in those that are something known. */
+/**
+ * Lines that look like readings, and, far behind them, how few cells in those are nothing known: how few, not how small
+ * a part, or who cuts stamps in two would win by the pieces.
+ */
 function scoreOf(rows: readonly SampleRow[]): number {
   let lines = 0;
   let known = 0;
   for (const { looks } of rows) {
     if (!isData(looks)) continue;
     lines++;
-    known += shareKnown(looks);
+    known += 1 / (1 + looks.filter((look) => look === 'text').length);
   }
   return lines === 0 ? 0 : lines + known / (lines + 1);
 }

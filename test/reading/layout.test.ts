@@ -46,6 +46,7 @@ describe('an export is read for what it says', () => {
   it.each<{ why: string; text: string | Buffer; layout?: Said['layout'] }>([
     { why: 'commas', text: exported('time,temperature,humidity', (s, t, h) => `${s},${t},${h}`) },
     { why: 'tabs', text: exported('time\ttemp\trh', (s, t, h) => `${s}\t${t}\t${h}`) },
+    { why: 'tabs, and a word', text: exported('time\ttemp\trh\tstate', (s, t, h) => `${s}\t${t}\t${h}\tok`) },
     { why: 'bars', text: exported('time|temp|rh', (s, t, h) => `${s}|${t}|${h}`) },
     { why: 'semicolons, decimal comma, day first', text: german },
     { why: 'blanks', text: exported('time temp rh', (s, t, h) => `${s.replace(' ', 'T')} ${t} ${h}`) },

@@ -46,7 +46,6 @@ describe('an export is read for what it says', () => {
   it.each<{ why: string; text: string | Buffer; layout?: Said['layout'] }>([
     { why: 'commas', text: exported('time,temperature,humidity', (s, t, h) => `${s},${t},${h}`) },
     { why: 'tabs', text: exported('time\ttemp\trh', (s, t, h) => `${s}\t${t}\t${h}`) },
-    { why: 'tabs, and a word', text: exported('time\ttemp\trh\tstate', (s, t, h) => `${s}\t${t}\t${h}\tok`) },
     { why: 'bars', text: exported('time|temp|rh', (s, t, h) => `${s}|${t}|${h}`) },
     { why: 'semicolons, decimal comma, day first', text: german },
     { why: 'blanks', text: exported('time temp rh', (s, t, h) => `${s.replace(' ', 'T')} ${t} ${h}`) },
@@ -242,6 +241,14 @@ describe('an export is read for what it says', () => {
     const { log } = await readOne(exported('time,temp,rh', (s, t) => `${s},${t},NULL`));
     expect([...log.humidity]).toEqual([NaN, NaN, NaN, NaN]);
   });
+});
+
+it('a word for a value does not speak for a delimiter that cuts stamps in two', async () => {
+  const text = 'time\ttemp\trh\n2025-10-13 00:00\t20.1\twet\n2025-10-13 00:10\t20.4\t54.0\n';
+  expect(rowsOf(await readOne(text))).toEqual([
+    ['2025-10-12T23:00', 20.1, NaN],
+    ['2025-10-12T23:10', 20.4, 54],
+  ]);
 });
 
 describe('several loggers in a file', () => {

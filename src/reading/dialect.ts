@@ -98,19 +98,16 @@ export function cellsOf(record: LineRecord): ByteText[] {
   return cells;
 }
 
-/**
- * Lines that look like readings, and, far behind them, how few cells in those are nothing known: how few, not how small
- * a part, or who cuts stamps in two would win by the pieces.
- */
+/** Lines that look like readings, and, far behind them, how clear their cells are. */
 function scoreOf(rows: readonly SampleRow[]): number {
   let lines = 0;
-  let known = 0;
+  let clear = 0;
   for (const { looks } of rows) {
     if (!isData(looks)) continue;
     lines++;
-    known += 1 / (1 + looks.filter((look) => look === 'text').length);
+    clear += clarityOf(looks);
   }
-  return lines === 0 ? 0 : lines + known / (lines + 1);
+  return lines === 0 ? 0 : lines + clear / (lines + 1);
 }
 
 /** Whether a line looks like a reading: a time stamp, and a number or a word for none beside it. */
@@ -128,9 +125,12 @@ export function isStampLook(look: CellLook): boolean {
   return look === 'year-first' || look === 'numbered' || look === 'epoch';
 }
 
-/** How many of some cells are something known, as a share. */
-export function shareKnown(looks: readonly CellLook[]): number {
-  return looks.filter((look) => look !== 'text').length / looks.length;
+/**
+ * 1 for cells that are all something known, the less the more of them are not: how many, not how great a part, or who
+ * cuts stamps in two would gain by the pieces.
+ */
+export function clarityOf(looks: readonly CellLook[]): number {
+  return 1 / (1 + looks.filter((look) => look === 'text').length);
 }
 
 const yearFirst = stampParser('year-first');

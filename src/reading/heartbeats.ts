@@ -5,6 +5,7 @@ import type { Instant, Milliseconds, WallTime } from '../units.js';
 import {
   type CellLook,
   cellsOf,
+  clarityOf,
   head,
   isFurniture,
   isStampLook,
@@ -12,7 +13,6 @@ import {
   partsAny,
   rowsOf,
   type SampleRow,
-  shareKnown,
   textOf,
 } from './dialect.js';
 import { type ByteText, ENOUGH, type Encoding, encodingOf, toPlainBytes } from './encoding.js';
@@ -262,12 +262,12 @@ function punctuationOf(sample: ByteText): Punctuation | null {
     const punctuation: Punctuation = { delimiter, escape: '"', lineEnd };
     const beats = rowsOf(trial, punctuation, TRIAL_LINES).filter(({ looks }) => looks.some(isStampLook));
     if (beats.length === 0) continue;
-    const known = beats.reduce((sum, { looks }) => sum + shareKnown(looks), 0) / beats.length;
+    const clear = beats.reduce((sum, { looks }) => sum + clarityOf(looks), 0) / beats.length;
     // the blank within a stamp parts nothing
     const isParted = ({ raw, cells }: SampleRow) =>
       cells.length > 1 && !(delimiter === ' ' && isStampLook(lookOf(raw.trim())));
     const parted = beats.filter(isParted).length / beats.length;
-    const score = beats.length + 0.9 * known + 0.09 * parted;
+    const score = beats.length + 0.9 * clear + 0.09 * parted;
     if (best === null || score > best.score) best = { punctuation, score };
   }
   return best?.punctuation ?? null;

@@ -1,6 +1,13 @@
 #!/usr/bin/env node
 
+const builtIn = async (name) => process.getBuiltinModule?.(name) ?? (await import(name));
+
 process.getBuiltinModule?.('node:module').enableCompileCache?.(); // from Node 22.3 on: code of the last run is used again
+if (process.versions.v8.startsWith('11.') && /^[a-z]/.test(process.argv[2] ?? '')) {
+  // Node 20. Most of a run passes before its code is compiled. Compiled in smaller pieces it is there sooner: a month's
+  // page takes a tenth less of the processor, long logs a twentieth less.
+  (await builtIn('node:v8')).setFlagsFromString('--max-inlined-bytecode-size-cumulative=250');
+}
 const { run } = await import('../dist/program/run.js');
 process.exitCode = await run(process.argv.slice(2), {
   // each is opened when it is asked for
@@ -22,8 +29,6 @@ process.exitCode = await run(process.argv.slice(2), {
 // a limit. If the main thread is already waiting for that thread, at the end, both wait for ever (nodejs/node#54918, seen
 // in 2 of 100 runs). Collecting once before lifts the limit by more than a compilation takes.
 if (process.memoryUsage().external > 4 * 2 ** 20) {
-  const v8 = process.getBuiltinModule?.('node:v8') ?? (await import('node:v8'));
-  const vm = process.getBuiltinModule?.('node:vm') ?? (await import('node:vm'));
-  v8.setFlagsFromString('--expose-gc');
-  vm.runInNewContext('gc')();
+  (await builtIn('node:v8')).setFlagsFromString('--expose-gc');
+  (await builtIn('node:vm')).runInNewContext('gc')();
 }

@@ -40,7 +40,10 @@ process.env.PEERS = resolve(options.peers);
 
 const NODE = process.execPath;
 /** What `bin/dewledger.js` sets for itself. */
-const ENGINE = process.versions.v8.startsWith('11.') ? ['--max-inlined-bytecode-size-cumulative=250'] : [];
+const ENGINE = [
+  '--expose-gc',
+  ...(process.versions.v8.startsWith('11.') ? ['--max-inlined-bytecode-size-cumulative=250'] : []),
+];
 const PROGRAM = resolve('bin/dewledger.js');
 const within = (name: string) => join(folder, name);
 

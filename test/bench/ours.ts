@@ -45,3 +45,4 @@ for (const { course, bridge, logger } of intake.works) {
   }
 }
 writeFileSync(table, `${lines.join('\n')}\n`);
+(globalThis as { gc?: () => void }).gc!(); // as bin/dewledger.js ends

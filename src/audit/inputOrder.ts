@@ -44,9 +44,11 @@ const directionOf = (newestFirst: readonly boolean[], source: number) =>
   newestFirst[source] === true ? -1 : 1;
 
 /** The first row from `from` on, 1 or more, whose line does not follow that of the row before it in the same source. */
-function nextBreak({ line, source, length }: Log, from: number, direction: number): number {
+function nextBreak({ sources, line, source, length }: Log, from: number, direction: number): number {
+  const isMixed = sources.length > 1;
   for (let row = from; row < length; row++)
-    if (direction * (line[row]! - line[row - 1]!) < 0 || source[row] !== source[row - 1]) return row;
+    if (direction * (line[row]! - line[row - 1]!) < 0 || (isMixed && source[row] !== source[row - 1]))
+      return row;
   return length;
 }
 

@@ -14,7 +14,8 @@ export const ROUNDING: Kelvin = 1e-9;
  */
 export interface SmallestMargins {
   readonly periods: readonly Period[];
-  /** When each of them ends. */
+  /** When each of them starts and ends. */
+  readonly starts: Float64Array;
   readonly ends: Float64Array;
   readonly min: Float64Array;
   readonly minTime: Float64Array;
@@ -26,32 +27,12 @@ export interface SmallestMargins {
 export function smallestMargins(periods: readonly Period[]): SmallestMargins {
   return {
     periods,
+    starts: Float64Array.from(periods, ({ start }) => start),
     ends: Float64Array.from(periods, ({ end }) => end),
     min: new Float64Array(periods.length).fill(Number.NaN),
     minTime: new Float64Array(periods.length).fill(Number.NaN),
     next: 0,
   };
-}
-
-/**
- * Whether a course between `settled` and `end` of which no margin is smaller than `bound` [K] may hold the
- * smallest of a period. It is asked of every course, so that the numbers of few need to be handed on.
- */
-export function mayBeSmaller(
-  margin: SmallestMargins,
-  settled: Instant,
-  end: Instant,
-  bound: Kelvin,
-): boolean {
-  const { periods, min } = margin;
-  while (margin.next < periods.length && periods[margin.next]!.end <= settled) margin.next++;
-  const p = margin.next;
-  return p < periods.length && (end > periods[p]!.end || !(bound > min[p]!));
-}
-
-/** Whether a course from `start` up to and with `end` has an end or a start of a period in it. */
-export function endsIn({ periods, next }: SmallestMargins, start: Instant, end: Instant): boolean {
-  return next < periods.length && (periods[next]!.end <= end || periods[next]!.start > start);
 }
 
 /**

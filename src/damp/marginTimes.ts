@@ -2,7 +2,7 @@ import { BLOCK, inBlocks } from '../log/blocks.js';
 import { nextGood } from '../log/bridging.js';
 import type { Instant, Kelvin, Milliseconds } from '../units.js';
 import { append, type Intervals, noIntervals } from './intervals.js';
-import { endsIn, mayBeSmaller, noteAt, noteBetween, ROUNDING, type SmallestMargins } from './margin.js';
+import { noteAt, noteBetween, ROUNDING, type SmallestMargins } from './margin.js';
 import { belowZero } from './relaxation.js';
 import { type SurfaceTemperature, stretchOf } from './surfaceTemperature.js';
 
@@ -54,8 +54,9 @@ interface Course {
   readonly steps: Uint8Array;
   /** Per even step how far the surface strays at most from the straight line between its ends [K]. */
   readonly bulge: Float64Array;
-  /** By number the highest of all levels, and then all of them [°C]. */
-  readonly limits: Float64Array;
+  /** By number all levels, in steps, and the highest of them [°C]. */
+  readonly limits: Int32Array;
+  readonly highest: Float64Array;
   /** Per row, and the one behind the block, a bit for each level that it is below, then one for each it is above. */
   readonly sides: Uint16Array;
   /** Per row a code for how the step after it lies to the levels. */
@@ -103,14 +104,14 @@ export function marginTimes(
     bounds: new Float64Array(4),
     steps: new Uint8Array(BLOCK),
     bulge: new Float64Array(BLOCK),
-    limits: limitsOf(levels, points.length),
+    ...limitsOf(levels, points.length),
     sides: new Uint16Array(BLOCK + 1),
     codes: new Uint16Array(BLOCK),
   };
   inBlocks(time.length, (from, until) => {
     lookBetween(course, from, until);
-    if (surface.timeConstant > 0) putBulges(course, from, until);
-    markRows(course, greatestBulge(course, until - from) + ROUNDING, from, until);
+    const greatest = surface.timeConstant > 0 ? putBulges(course, from, until) : 0;
+    markRows(course, greatest + ROUNDING, from, until);
     markSteps(course, until - from);
     findBelow(course, from, until);
     findKnown(course, from, until);
@@ -121,12 +122,49 @@ export function marginTimes(
 
 /** Settles what lies between each of the rows [from, until) and the next one. */
 function lookBetween(course: Course, from: number, until: number): void {
-  const { time, surface, numbers, points, bridge, steps } = course;
-  const { values, timeConstant, settledFrom, starts, nights } = surface;
+  const { time, surface, steps } = course;
   const end = Math.min(until, time.length - 1);
   // nothing lies behind the last row
   if (end < until) steps[end - from] = APART;
   if (from >= end) return;
+  if (isSteady(surface, time[from]!, time[end]!, from, end)) lookAtRows(course, from, end);
+  else lookAtSurface(course, from, end);
+}
+
+/** Whether a surface goes on undisturbed from one row to another: nothing is left to look at but the readings. */
+function isSteady(
+  { timeConstant, starts, settledFrom, nights }: SurfaceTemperature,
+  first: Instant,
+  last: Instant,
+  from: number,
+  end: number,
+): boolean {
+  const stretch = stretchOf(starts, from);
+  return (
+    stretch === stretchOf(starts, end) &&
+    (timeConstant === 0 || settledFrom[stretch]! <= first) &&
+    countUpTo(nights, first) === countUpTo(nights, last)
+  );
+}
+
+function lookAtRows(course: Course, from: number, end: number): void {
+  const { time, surface, numbers, points, bridge, steps } = course;
+  const { values } = surface;
+  let before = points[numbers[from]!]! + values[from]!;
+  let start = time[from]!;
+  for (let i = from; i < end; i++) {
+    const after = points[numbers[i + 1]!]! + values[i + 1]!;
+    const now = time[i + 1]!;
+    if (now - start <= bridge && !Number.isNaN(before + after)) steps[i - from] = EVEN;
+    else steps[i - from] = isJoined(course, i) ? UNEVEN : APART;
+    before = after;
+    start = now;
+  }
+}
+
+function lookAtSurface(course: Course, from: number, end: number): void {
+  const { time, surface, numbers, points, bridge, steps } = course;
+  const { values, timeConstant, settledFrom, starts, nights } = surface;
   // sunsets and sunrises that lie behind, and the next one
   let night = countUpTo(nights, time[from]!);
   let dark = night < nights.length ? nights[night]! : Number.POSITIVE_INFINITY;
@@ -168,45 +206,60 @@ function nextWithPoint({ numbers, points }: Course, row: number): number {
 /**
  * A course whose second derivative is nowhere beyond b/τ² strays by (b/τ²) t²/8 at most from its chord; here
  * b = Ts − T + (ΔT/t) τ.
+ *
+ * @returns how far the surface strays at most from the straight line in any even step of the block [K]
  */
-function putBulges({ time, surface, bulge }: Course, from: number, until: number): void {
+function putBulges({ time, surface, steps, bulge }: Course, from: number, until: number): Kelvin {
   const { values, towards, timeConstant } = surface;
   const end = Math.min(until, time.length - 1);
+  let greatest = 0;
   for (let i = from; i < end; i++) {
     const share = (time[i + 1]! - time[i]!) / timeConstant;
     const bend = share * (values[i]! - towards[i]!) + towards[i + 1]! - towards[i]!;
-    bulge[i - from] = (Math.abs(bend) * share) / 8;
+    const most = (Math.abs(bend) * share) / 8;
+    bulge[i - from] = most;
+    if (most > greatest && steps[i - from] === EVEN) greatest = most;
   }
-}
-
-/** How far the surface strays at most from the straight line in any even step of the block [K]. */
-function greatestBulge({ steps, bulge }: Course, count: number): Kelvin {
-  let greatest = 0;
-  for (let i = 0; i < count; i++) if (steps[i] === EVEN && bulge[i]! > greatest) greatest = bulge[i]!;
   return greatest;
 }
 
 /** In a `side`, bits for what a row is above stand this much further up than those for what it is below. */
 const ABOVE = 7;
 
-function limitsOf(levels: readonly Level[], numbers: number): Float64Array {
-  const width = 1 + levels.length;
-  const limits = new Float64Array(width * numbers).fill(Number.NEGATIVE_INFINITY);
-  for (let k = 0; k < levels.length; k++) putLimits(limits, width, levels[k]!, k + 1);
-  return limits;
+/**
+ * Which side is looked up in integers of so many to a kelvin: their signs tell it without a branch, which for a surface
+ * near to being wet nobody could foretell. What is closer than their steps counts as not clear.
+ */
+const STEPS_PER_KELVIN = 1 << 16;
+/** Further apart than this is no surface from its limits, so that the difference of two has a sign in 32 bits [K]. */
+const FURTHEST: Kelvin = 1e4;
+/** What was cut off a surface's temperature and off a limit, and one to spare. */
+const CUT_OFF = 3;
+
+function limitsOf(levels: readonly Level[], numbers: number): Pick<Course, 'limits' | 'highest'> {
+  const limits = new Int32Array(levels.length * numbers);
+  const highest = new Float64Array(numbers).fill(Number.NEGATIVE_INFINITY);
+  for (let k = 0; k < levels.length; k++) putLimits(limits, highest, levels.length, levels[k]!, k);
+  return { limits, highest };
 }
 
-function putLimits(limits: Float64Array, width: number, { line, above }: Level, place: number): void {
-  for (let number = 0, at = 0; at < limits.length; number++, at += width) {
+function putLimits(
+  limits: Int32Array,
+  highest: Float64Array,
+  width: number,
+  { line, above }: Level,
+  k: number,
+): void {
+  for (let number = 0, at = k; number < highest.length; number++, at += width) {
     const limit = line[number]! + above;
-    limits[at + place] = limit;
-    if (!(limit <= limits[at]!)) limits[at] = limit;
+    limits[at] = Math.min(Math.max(limit, -FURTHEST), FURTHEST) * STEPS_PER_KELVIN;
+    if (!(limit <= highest[number]!)) highest[number] = limit;
   }
 }
 
 /** Marks which levels the surface clearly lies below and above at the rows of the block and at the one behind it. */
 function markRows(
-  { time, surface: { values }, numbers, levels, limits, sides }: Course,
+  { time, surface: { values }, numbers, levels, limits, highest, sides }: Course,
   stray: Kelvin,
   from: number,
   until: number,
@@ -214,20 +267,21 @@ function markRows(
   const end = Math.min(until, time.length - 1);
   const count = levels.length;
   const aboveAll = ((1 << count) - 1) << ABOVE;
+  const unclear = Math.ceil(Math.min(stray, FURTHEST) * STEPS_PER_KELVIN) + CUT_OFF;
   for (let row = from; row <= end; row++) {
     const value = values[row]!;
-    const highest = numbers[row]! * (1 + count);
-    if (value - limits[highest]! > stray) {
+    const number = numbers[row]!;
+    if (value - highest[number]! > stray) {
       // most surfaces are dry most of the time
       sides[row - from] = aboveAll;
       continue;
     }
-    const first = highest + 1;
+    const first = number * count;
+    const height = (value * STEPS_PER_KELVIN) | 0;
     let side = 0;
     for (let k = 0; k < count; k++) {
-      const over = value - limits[first + k]!;
-      if (over > stray) side |= 1 << (k + ABOVE);
-      else if (over < -stray) side |= 1 << k;
+      const over = (height - limits[first + k]!) | 0;
+      side |= (((over + unclear) >>> 31) << k) | (((unclear - over) >>> 31) << (k + ABOVE));
     }
     sides[row - from] = side;
   }
@@ -336,22 +390,16 @@ function lookInPieces(course: Course, i: number): void {
 
 /** Notes the smallest margins of the block. */
 function noteMargins(course: Course, from: number, until: number): void {
-  const { time, numbers, points, steps, bulge, margin } = course;
+  const { time, numbers, points, steps, margin } = course;
   const { values, starts, timeConstant, settledFrom } = course.surface;
   for (let i = from; i < until; i++) {
     i = nextSmaller(course, i, from, until);
     if (i === until) return;
-    const at = values[i]! - points[numbers[i]!]!;
     if (steps[i - from] === EVEN) {
-      const least = Math.min(at, values[i + 1]! - points[numbers[i + 1]!]!) - bulge[i - from]!;
-      if (!mayBeSmaller(margin, time[i]!, time[i + 1]!, least)) continue;
-      if (!mayTurn(course, i) && !endsIn(margin, time[i]!, time[i + 1]!)) {
-        // its end is the start of the next one
-        noteAt(margin, time[i]!, at);
-        continue;
-      }
+      if (isToldByStart(course, i, i - from)) continue;
     } else {
       // It may stand alone.
+      const at = values[i]! - points[numbers[i]!]!;
       const isSettled = timeConstant === 0 || time[i]! >= settledFrom[stretchOf(starts, i)]!;
       if (isSettled && !Number.isNaN(at)) noteAt(margin, time[i]!, at);
       if (steps[i - from] === APART) continue;
@@ -360,6 +408,28 @@ function noteMargins(course: Course, from: number, until: number): void {
       if (settled < end) noteBetween(margin, start, settled, end, value, slope, bend, timeConstant);
     }
   }
+}
+
+/** Whether the smallest margin in an even step can only be that at its start, which is noted then. */
+function isToldByStart(course: Course, i: number, step: number): boolean {
+  const { time, surface, numbers, points, bulge, margin } = course;
+  const { values } = surface;
+  const { starts, ends, min, minTime } = margin;
+  const start = time[i]!;
+  const end = time[i + 1]!;
+  const at = values[i]! - points[numbers[i]!]!;
+  const least = Math.min(at, values[i + 1]! - points[numbers[i + 1]!]!) - bulge[step]!;
+  let p = margin.next;
+  while (p < ends.length && ends[p]! <= start) p++;
+  margin.next = p;
+  if (p === ends.length || (end <= ends[p]! && least > min[p]!)) return true;
+  if (mayTurn(course, i) || ends[p]! <= end || starts[p]! > start) return false;
+  // its end is the start of the next step; the first value, compared with NaN, is taken
+  if (!(at > min[p]! - ROUNDING)) {
+    min[p] = Math.abs(at) < ROUNDING ? 0 : at;
+    minTime[p] = start;
+  }
+  return true;
 }
 
 /** Whether the margin may have a lowest point within an even step: see `turningPoint`, and ln x <= x - 1. */

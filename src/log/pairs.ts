@@ -38,6 +38,9 @@ const known = new WeakMap<Values, Pairs>();
 /**
  * Two readings have one number where they carry the same temperature and the same humidity, both in tenths. One that
  * is not in tenths, or of no usual air, has a number of its own.
+ *
+ * Pairs in tenths are numbered by temperature, and by humidity where that is the same. So what readings that follow
+ * each other look up stands close together, and what hangs on the temperature alone comes again and again.
  */
 export function pairsOf(log: Values): Pairs {
   const before = known.get(log);
@@ -46,49 +49,83 @@ export function pairsOf(log: Values): Pairs {
   const search: Search = {
     log,
     of: new Uint32Array(length),
-    first: new Uint32Array(length + 1),
-    met: length < WORTHWHILE ? null : new Uint32Array(PLACES),
+    met: new Uint32Array(length < WORTHWHILE ? 0 : PLACES),
+    alone: new Uint32Array(length),
+    count: 0,
   };
-  let count = 1;
-  inBlocks(length, (from, until) => {
-    count = numberPairs(search, count, from, until);
-  });
+  inBlocks(length, (from, until) => findPlaces(search, from, until));
+  const { met, alone } = search;
+  const places = numberPlaces(met);
+  const count = 1 + places + search.count;
   const pairs: Pairs = {
     count,
     of: search.of,
-    temperature: valuesAt(log.temperature, search.first, count),
-    humidity: valuesAt(log.humidity, search.first, count),
+    temperature: new Float64Array(count).fill(Number.NaN, 0, 1),
+    humidity: new Float64Array(count).fill(Number.NaN, 0, 1),
   };
+  putPlaces(pairs, met);
+  for (let i = 0; i < search.count; i++) {
+    pairs.temperature[1 + places + i] = log.temperature[alone[i]!]!;
+    pairs.humidity[1 + places + i] = log.humidity[alone[i]!]!;
+  }
+  inBlocks(length, (from, until) => numberRows(search, places, from, until));
   known.set(log, pairs);
   return pairs;
 }
 
 interface Search {
   readonly log: Values;
+  /** By row 0, or one more than the place of its pair, or than `PLACES` and how many before it stand alone. */
   readonly of: Uint32Array;
-  /** By number the row that it was first met in. */
-  readonly first: Uint32Array;
-  /** The number of each pair in tenths, 0 where it was not met; null where it is not asked for. */
-  readonly met: Uint32Array | null;
+  /** By place whether the pair was met, later its number; of no length where pairs are not looked for. */
+  readonly met: Uint32Array;
+  /** Rows that have a number of their own, and how many there are. */
+  readonly alone: Uint32Array;
+  count: number;
 }
 
-/** @returns the next free number */
-function numberPairs({ log, of, first, met }: Search, next: number, from: number, until: number): number {
+function findPlaces(search: Search, from: number, until: number): void {
+  const { log, of, met, alone } = search;
   const { temperature, humidity } = log;
-  let count = next;
+  let { count } = search;
   for (let i = from; i < until; i++) {
     const t = temperature[i]!;
     const u = humidity[i]!;
-    const place = met === null ? -1 : placeOf(t, u);
-    const number = place < 0 ? 0 : met![place]!;
-    if (number > 0) of[i] = number;
-    else if (!Number.isNaN(t + u)) {
-      if (place >= 0) met![place] = count;
-      first[count] = i;
-      of[i] = count++;
+    const place = met.length === 0 ? -1 : placeOf(t, u);
+    if (place >= 0) {
+      met[place] = 1;
+      of[i] = 1 + place;
+    } else if (!Number.isNaN(t + u)) {
+      alone[count] = i;
+      of[i] = 1 + PLACES + count++;
     }
   }
+  search.count = count;
+}
+
+/** Numbers the places that were met, from 1 on. @returns how many they are */
+function numberPlaces(met: Uint32Array): number {
+  let count = 0;
+  for (let place = 0; place < met.length; place++) if (met[place] === 1) met[place] = ++count;
   return count;
+}
+
+/** Puts down what the pairs in tenths are made of. */
+function putPlaces({ temperature, humidity }: Pairs, met: Uint32Array): void {
+  for (let place = 0; place < met.length; place++) {
+    const number = met[place]!;
+    if (number === 0) continue;
+    temperature[number] = (Math.trunc(place / ROW) + STEPS_PER_UNIT * COLDEST) / STEPS_PER_UNIT;
+    humidity[number] = (place % ROW) / STEPS_PER_UNIT;
+  }
+}
+
+function numberRows({ of, met }: Search, places: number, from: number, until: number): void {
+  for (let i = from; i < until; i++) {
+    const found = of[i]!;
+    if (found > PLACES) of[i] = found - PLACES + places;
+    else if (found > 0) of[i] = met[found - 1]!;
+  }
 }
 
 /** So many places are there for pairs in tenths. */
@@ -106,13 +143,6 @@ export function placeOf(temperature: Celsius, humidity: Percent): number {
     humidity >= 0 &&
     humidity <= DAMPEST;
   return isUsual ? (t - STEPS_PER_UNIT * COLDEST) * ROW + u : -1;
-}
-
-function valuesAt(column: Float64Array, rows: Uint32Array, count: number): Float64Array {
-  const values = new Float64Array(count);
-  values[0] = Number.NaN;
-  for (let number = 1; number < count; number++) values[number] = column[rows[number]!]!;
-  return values;
 }
 
 /** What hangs on temperature and humidity alone, by the number of the pair; NaN where either is missing. */

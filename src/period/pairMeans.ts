@@ -33,10 +33,15 @@ export function pairMeans(
   const pairs = pairsOf(log);
   const numbers = pairs.of;
   const integrals = tables.map(() => new Float64Array(periods.length));
+  const areas = new Float64Array(2);
   const known = alongJoined(time, temperature, humidity, periods, bridge, {
     run(first, last, p) {
-      for (let i = 0; i < tables.length; i++)
-        integrals[i]![p]! += areaOf(time, numbers, tables[i]!, first, last);
+      for (let i = 0; i < tables.length; i += 2) {
+        const isLast = i + 1 === tables.length;
+        putAreas(areas, time, numbers, tables[i]!, tables[isLast ? i : i + 1]!, first, last);
+        integrals[i]![p]! += areas[0]!;
+        if (!isLast) integrals[i + 1]![p]! += areas[1]!;
+      }
     },
     step(before, after, start, end, p) {
       const one = numbers[before]!;
@@ -59,20 +64,30 @@ function meansOf(integral: Float64Array, { covered }: JoinedTime): Float64Array 
   return integral.map((sum, p) => sum / covered[p]!);
 }
 
-/** The integral over the rows [first, last], values looked up by number. */
-function areaOf(
+/** The integrals of two tables over the rows [first, last], values looked up by number: rows are gone through half as often. */
+function putAreas(
+  areas: Float64Array,
   time: Float64Array,
   numbers: Uint32Array,
-  table: Float64Array,
+  one: Float64Array,
+  other: Float64Array,
   first: number,
   last: number,
-): number {
-  let twice = 0;
-  let before = table[numbers[first]!]!;
+): void {
+  let twiceOne = 0;
+  let twiceOther = 0;
+  let oneBefore = one[numbers[first]!]!;
+  let otherBefore = other[numbers[first]!]!;
   for (let row = first + 1; row <= last; row++) {
-    const value = table[numbers[row]!]!;
-    twice += (before + value) * (time[row]! - time[row - 1]!);
-    before = value;
+    const length = time[row]! - time[row - 1]!;
+    const number = numbers[row]!;
+    const oneHere = one[number]!;
+    const otherHere = other[number]!;
+    twiceOne += (oneBefore + oneHere) * length;
+    twiceOther += (otherBefore + otherHere) * length;
+    oneBefore = oneHere;
+    otherBefore = otherHere;
   }
-  return twice / 2;
+  areas[0] = twiceOne / 2;
+  areas[1] = twiceOther / 2;
 }

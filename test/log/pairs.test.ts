@@ -1,3 +1,4 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { columnOf, pairsOf, tableOf } from '../../src/log/pairs.js';
 import { logOf } from '../period/logOf.js';
@@ -10,13 +11,13 @@ function turns(...values: [number, number][]) {
 }
 
 describe('pairsOf', () => {
-  it('numbers readings with the same two values alike', () => {
+  it('numbers readings with the same two values alike, colder and then drier ones first', () => {
     const { count, of, temperature, humidity } = pairsOf(turns([10.1, 80.3], [10.1, 80.4], [-7.3, 80.3]));
     expect(count).toBe(4);
-    expect([...of.subarray(0, 6)]).toEqual([1, 2, 3, 1, 2, 3]);
+    expect([...of.subarray(0, 6)]).toEqual([2, 3, 1, 2, 3, 1]);
     expect(new Set(of)).toEqual(new Set([1, 2, 3]));
-    expect([...temperature]).toEqual([NaN, 10.1, 10.1, -7.3]);
-    expect([...humidity]).toEqual([NaN, 80.3, 80.4, 80.3]);
+    expect([...temperature]).toEqual([NaN, -7.3, 10.1, 10.1]);
+    expect([...humidity]).toEqual([NaN, 80.3, 80.3, 80.4]);
   });
 
   it.each([
@@ -45,11 +46,35 @@ describe('pairsOf', () => {
       [-40, 0],
       [-40, 104],
       [-39.9, 0],
-      [60, 104],
       [60, 0],
+      [60, 104],
     ];
     const { of } = pairsOf(turns(...corners));
     expect(of.every((number, row) => number === (row % corners.length) + 1)).toBe(true);
+  });
+
+  it('gives back every value as it was read, in tenths or not', () => {
+    const tenths = fc.integer({ min: -400, max: 600 }).map((t) => t / 10);
+    const temperature = fc.oneof(tenths, fc.double({ noNaN: true, min: -90, max: 120 }), fc.constant(NaN));
+    const humidity = fc.oneof(
+      fc.integer({ min: 0, max: 1040 }).map((u) => u / 10),
+      fc.double({ noNaN: true, min: -5, max: 110 }),
+      fc.constant(NaN),
+    );
+    fc.assert(
+      fc.property(fc.array(fc.tuple(temperature, humidity), { minLength: 1, maxLength: 40 }), (values) => {
+        const log = turns(...values);
+        const pairs = pairsOf(log);
+        pairs.of.forEach((number, row) => {
+          const isKnown = !Number.isNaN(log.temperature[row]! + log.humidity[row]!);
+          if (number > 0 !== isKnown) throw new Error(`row ${row} has number ${number}`);
+          // −0 is 0
+          if (isKnown && pairs.temperature[number] !== log.temperature[row]) throw new Error(`row ${row}`);
+          if (isKnown && pairs.humidity[number] !== log.humidity[row]) throw new Error(`row ${row}`);
+        });
+      }),
+      { numRuns: 20 },
+    );
   });
 
   it('does not look for pairs in few readings', () => {

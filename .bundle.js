@@ -1,7 +1,7 @@
 import { readFileSync, readdirSync, renameSync, rmSync, writeFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
 import { basename, resolve } from 'node:path';
-import { build, transform } from 'esbuild';
+import { build } from 'esbuild';
+import { bundling } from './.bundling.js';
 
 /**
  * Joins the program and the packages that it stands on into the few files of `dist/program`: opening files is
@@ -9,61 +9,6 @@ import { build, transform } from 'esbuild';
  * (small letters gain nothing that can be measured), so that the stack of a bug can be read.
  */
 const FOLDER = 'dist/program';
-const require = createRequire(import.meta.url);
-
-/** Packages that a run hardly ever asks, and what is asked of them: they make themselves ready when they are. */
-const LATE = {
-  // compiles what it knows of all scripts; nearly all texts are plain
-  'string-width': 'default',
-  // for lines that our own reader cannot cut
-  'csv-parse/sync': 'parse',
-};
-
-/** Puts off what packages do on being loaded: a quarter of the start-up of `--version` (Node 20). */
-const lateStart = {
-  name: 'late start',
-  setup({ onResolve, onLoad }) {
-    onResolve({ filter: /./ }, ({ path, importer, namespace }) => {
-      if (Object.hasOwn(LATE, path) && namespace !== 'late') return { path, namespace: 'late' };
-      // it can run programs beside it, which we have none of, and takes `process` in a way that opens stdin
-      if (/^node:(child_process|process)$/.test(path) && importer.includes('/commander/'))
-        return { path, namespace: 'commander' };
-    });
-    onLoad({ filter: /./, namespace: 'late' }, ({ path }) => {
-      const name = LATE[path];
-      const late = `(...given) => (asked ??= require('${path}').${name})(...given)`;
-      const contents = `let asked; export ${name === 'default' ? 'default' : `const ${name} =`} ${late};`;
-      return { contents, resolveDir: process.cwd() };
-    });
-    // a good half of these is comments, which the engine reads, too
-    onLoad({ filter: /\/node_modules\/(commander\/lib|csv-parse\/dist)\/.*\.c?js$/ }, async ({ path }) => ({
-      contents: (await transform(readFileSync(path, 'utf8'), { minifyWhitespace: true, charset: 'utf8' })).code,
-    }));
-    onLoad({ filter: /./, namespace: 'commander' }, ({ path }) => ({
-      contents: `module.exports = ${path === 'node:process' ? 'process' : '{}'};`,
-    }));
-  },
-};
-
-/**
- * Takes what Node brings by way of `require`: an `import` of `node:fs` reads every name that it has, and with that
- * loads streams and promises of files that a run may never open (a twentieth of the start-up of `--version`, Node 20).
- */
-const builtIn = {
-  name: 'built in',
-  setup({ onResolve, onLoad }) {
-    onResolve({ filter: /^node:/ }, ({ path, kind }) =>
-      kind === 'import-statement' ? { path, namespace: 'built-in' } : undefined,
-    );
-    onLoad({ filter: /./, namespace: 'built-in' }, ({ path }) => {
-      const names = Object.keys(require(path)).filter((name) => name !== 'default');
-      // marked as pure, so that only those that are asked for are left
-      const exported = names.map((name) => `export const ${name} = /* @__PURE__ */ take('${name}');`);
-      const own = `const whole = require('${path}'); const take = (name) => whole[name]; export default whole;`;
-      return { contents: [own, ...exported].join('\n') };
-    });
-  },
-};
 
 /**
  * Whatever is loaded late asks for what starts the program, so that all of that is one file: opening a file costs a
@@ -83,17 +28,9 @@ rmSync(FOLDER, { recursive: true, force: true });
 const { metafile } = await build({
   entryPoints: ['src/run.ts'],
   outdir: FOLDER,
-  bundle: true,
-  splitting: true,
-  format: 'esm',
-  platform: 'node',
-  target: 'node20',
+  ...bundling,
+  plugins: [...bundling.plugins, oneStart],
   chunkNames: '[name]-[hash]',
-  // what Node brings, and nothing else, is not in the bundle; from Node 20.16 on it can be had without an import
-  banner: {
-    js: "const require = process.getBuiltinModule ?? (await import('node:module')).createRequire(import.meta.url);",
-  },
-  plugins: [lateStart, builtIn, oneStart],
   metafile: true,
   logLevel: 'warning',
 });

@@ -10,8 +10,9 @@ import { spawnSync } from 'node:child_process';
 import { existsSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
+import { pathToFileURL } from 'node:url';
 import { parseArgs } from 'node:util';
-import { build } from 'esbuild';
+import { type BuildOptions, build } from 'esbuild';
 import { differences } from './agreement.js';
 import { ADDED, SKIPPED, ZONE } from './job.js';
 import { VARIANTS, writeLog, writeLong, writeWide } from './logs.js';
@@ -57,18 +58,14 @@ const logOf = (readings: number) => made(`${readings}.csv`, (path) => writeLog(p
 
 /** The job by our own functions, bundled as the program is. */
 async function buildOurs(): Promise<string> {
+  const { bundling } = (await import(pathToFileURL(resolve('.bundling.js')).href)) as {
+    bundling: BuildOptions;
+  };
   await build({
+    ...bundling,
     entryPoints: ['test/bench/ours.ts'],
     outdir: within('ours'),
     outExtension: { '.js': '.mjs' },
-    bundle: true,
-    splitting: true,
-    format: 'esm',
-    platform: 'node',
-    target: 'node20',
-    banner: {
-      js: "import { createRequire as requireFrom } from 'node:module'; const require = requireFrom(import.meta.url);",
-    },
   });
   return within('ours/ours.mjs');
 }

@@ -52,10 +52,12 @@ export function pairsOf(log: Values): Pairs {
     met: new Uint32Array(length < WORTHWHILE ? 0 : PLACES),
     alone: new Uint32Array(length),
     count: 0,
+    lowest: PLACES,
+    highest: 0,
   };
   inBlocks(length, (from, until) => findPlaces(search, from, until));
-  const { met, alone } = search;
-  const places = numberPlaces(met);
+  const { alone } = search;
+  const places = numberPlaces(search);
   const count = 1 + places + search.count;
   const pairs: Pairs = {
     count,
@@ -63,7 +65,7 @@ export function pairsOf(log: Values): Pairs {
     temperature: new Float64Array(count).fill(Number.NaN, 0, 1),
     humidity: new Float64Array(count).fill(Number.NaN, 0, 1),
   };
-  putPlaces(pairs, met);
+  putPlaces(pairs, search);
   for (let i = 0; i < search.count; i++) {
     pairs.temperature[1 + places + i] = log.temperature[alone[i]!]!;
     pairs.humidity[1 + places + i] = log.humidity[alone[i]!]!;
@@ -82,12 +84,15 @@ interface Search {
   /** Rows that have a number of their own, and how many there are. */
   readonly alone: Uint32Array;
   count: number;
+  /** The first and the last place that was met: no others are gone through, since memory that is looked at is taken. */
+  lowest: number;
+  highest: number;
 }
 
 function findPlaces(search: Search, from: number, until: number): void {
   const { log, of, met, alone } = search;
   const { temperature, humidity } = log;
-  let { count } = search;
+  let { count, lowest, highest } = search;
   for (let i = from; i < until; i++) {
     const t = temperature[i]!;
     const u = humidity[i]!;
@@ -95,24 +100,28 @@ function findPlaces(search: Search, from: number, until: number): void {
     if (place >= 0) {
       met[place] = 1;
       of[i] = 1 + place;
+      lowest = Math.min(lowest, place);
+      highest = Math.max(highest, place);
     } else if (!Number.isNaN(t + u)) {
       alone[count] = i;
       of[i] = 1 + PLACES + count++;
     }
   }
   search.count = count;
+  search.lowest = lowest;
+  search.highest = highest;
 }
 
 /** Numbers the places that were met, from 1 on. @returns how many they are */
-function numberPlaces(met: Uint32Array): number {
+function numberPlaces({ met, lowest, highest }: Search): number {
   let count = 0;
-  for (let place = 0; place < met.length; place++) if (met[place] === 1) met[place] = ++count;
+  for (let place = lowest; place <= highest; place++) if (met[place] === 1) met[place] = ++count;
   return count;
 }
 
 /** Puts down what the pairs in tenths are made of. */
-function putPlaces({ temperature, humidity }: Pairs, met: Uint32Array): void {
-  for (let place = 0; place < met.length; place++) {
+function putPlaces({ temperature, humidity }: Pairs, { met, lowest, highest }: Search): void {
+  for (let place = lowest; place <= highest; place++) {
     const number = met[place]!;
     if (number === 0) continue;
     temperature[number] = (Math.trunc(place / ROW) + STEPS_PER_UNIT * COLDEST) / STEPS_PER_UNIT;

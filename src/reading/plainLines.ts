@@ -126,6 +126,16 @@ const enum Clock {
   oddTail = 0xf0fff0f0,
 }
 
+/** D0.0 and 0.0 but for the mark: crossed with them, numbers in tenths leave their digits, see `Clock`. */
+const enum Tenths {
+  digits = 0x30300030,
+  sixes = 0x06060006,
+  odd = 0xf0f0fff0,
+  shortMask = 0xffffff,
+  shortSixes = 0x060006,
+  shortOdd = 0xf0fff0,
+}
+
 /** What stands behind a clock: something else, an end of the cell, the letter for UTC, or an offset. */
 const enum Behind {
   other,
@@ -157,8 +167,8 @@ const enum LastStamp {
  * - Digits are gathered as an integer and divided once by a power of ten: exact, see `parseNumber`.
  * - A date is looked up by its bytes, taken as three words; only new ones are parsed and placed in the zone.
  * - `to` stands behind a line end, so no loop needs to look where the bytes end: all of them stop there.
- * - What is usual is looked at in words of four bytes: the date and the offset of the line before, and a clock of
- *   HH:MM:SS or HH:MM.
+ * - What is usual is looked at in words of four bytes: the date and the offset of the line before, a clock of
+ *   HH:MM:SS or HH:MM, and numbers of the form 23.4 and 8.9.
  * - Lines are read and handed over in blocks, so that nothing is looked up or called for a line alone.
  * - What is done for each line stands in functions of the module, and what they need in a `Lane`: functions within
  *   functions would warm up anew for every input.
@@ -193,6 +203,9 @@ interface Lane {
   /** The decimal mark of numbers, in quotes and without: -1 where it would be a delimiter. */
   readonly mark: number;
   readonly bareMark: number;
+  /** What numbers in tenths are crossed with, in quotes and without; 0 where the mark would be a delimiter. */
+  readonly quotedTenths: number;
+  readonly bareTenths: number;
   /** Where texts end, in quotes and without. */
   readonly stops: Uint8Array;
   readonly quotedStops: Uint8Array;
@@ -237,6 +250,8 @@ function laneFor(columns: PlainColumns): Lane | null {
     ...rolesOf(columns),
     mark,
     bareMark: mark === delimiter ? -1 : mark,
+    quotedTenths: Tenths.digits | (mark << 8),
+    bareTenths: mark === delimiter ? 0 : Tenths.digits | (mark << 8),
     stops: stopsOf(delimiter, lineEnd, Byte.quote),
     quotedStops: stopsOf(Byte.quote, lineEnd, punctuation.escape === '\\' ? Byte.backslash : Byte.quote),
     clockEnds: clockEndsOf(delimiter, lineEnd),
@@ -305,7 +320,17 @@ function takeLines<To>(
  */
 function readBlock(lane: Lane, bytes: Buffer, view: DataView, from: number, until: number): number {
   const { delimiter, lineEnd, width, kinds, slots, mark, bareMark, values, ends, block, isLocal } = lane;
-  const { lastStamp, lastMidnight, clockEnds, stops, quotedStops, textFrom, textTo } = lane;
+  const {
+    lastStamp,
+    lastMidnight,
+    clockEnds,
+    stops,
+    quotedStops,
+    textFrom,
+    textTo,
+    bareTenths,
+    quotedTenths,
+  } = lane;
   const { stampLengths } = block;
   const earliest = EARLIEST;
   const latest = LATEST;
@@ -326,25 +351,47 @@ function readBlock(lane: Lane, bytes: Buffer, view: DataView, from: number, unti
       if (kind === Kind.number) {
         const isNegative = bytes[at] === Byte.dash;
         at += isNegative ? 1 : 0;
-        const whole = at;
-        let value = 0;
-        let byte = bytes[at]!;
-        while (byte >= Byte.zero && byte <= Byte.nine) {
-          value = (Math.imul(value, 10) + byte - Byte.zero) | 0;
-          byte = bytes[++at]!;
+        const tenths = isQuoted ? quotedTenths : bareTenths;
+        const word = at <= room ? view.getInt32(at) : 0;
+        const long = word ^ tenths;
+        const short = (word >>> 8) ^ (tenths & Tenths.shortMask);
+        const length =
+          ((long | (long + Tenths.sixes)) & Tenths.odd) === 0
+            ? 4
+            : ((short | (short + Tenths.shortSixes)) & Tenths.shortOdd) === 0
+              ? 3
+              : 0;
+        const behind = bytes[at + length]!;
+        if (length > 0 && tenths !== 0 && !(behind >= Byte.zero && behind <= Byte.nine)) {
+          const value =
+            length === 4
+              ? (long >> 24) * 100 + ((long >> 16) & 15) * 10 + (long & 15)
+              : (short >> 16) * 10 + (short & 15);
+          at += length;
+          isUsual = true;
+          values[slots[column]! + line] = (value / 10) * (isNegative ? -1 : 1);
+        } else {
+          const whole = at;
+          let value = 0;
+          let byte = bytes[at]!;
+          while (byte >= Byte.zero && byte <= Byte.nine) {
+            value = (Math.imul(value, 10) + byte - Byte.zero) | 0;
+            byte = bytes[++at]!;
+          }
+          const marks = byte === (isQuoted ? mark : bareMark) ? 1 : 0;
+          at += marks;
+          const decimals = at;
+          byte = bytes[at]!;
+          while (byte >= Byte.zero && byte <= Byte.nine) {
+            value = (Math.imul(value, 10) + byte - Byte.zero) | 0;
+            byte = bytes[++at]!;
+          }
+          const digits = at - whole - marks;
+          isUsual = digits > 0 && digits <= Most.shortDigits;
+          // a product, so that the first frost meets nothing that machine code was not made for
+          if (isUsual)
+            values[slots[column]! + line] = (value / POWERS[at - decimals]!) * (isNegative ? -1 : 1);
         }
-        const marks = byte === (isQuoted ? mark : bareMark) ? 1 : 0;
-        at += marks;
-        const decimals = at;
-        byte = bytes[at]!;
-        while (byte >= Byte.zero && byte <= Byte.nine) {
-          value = (Math.imul(value, 10) + byte - Byte.zero) | 0;
-          byte = bytes[++at]!;
-        }
-        const digits = at - whole - marks;
-        isUsual = digits > 0 && digits <= Most.shortDigits;
-        // a product, so that the first frost meets nothing that machine code was not made for
-        if (isUsual) values[slots[column]! + line] = (value / POWERS[at - decimals]!) * (isNegative ? -1 : 1);
       } else if (kind === Kind.stamp) {
         const length = lastStamp[LastStamp.length]!;
         if (

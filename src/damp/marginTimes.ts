@@ -1,6 +1,6 @@
 import { BLOCK, inBlocks } from '../log/blocks.js';
 import { nextGood } from '../log/bridging.js';
-import type { Instant, Kelvin, Milliseconds } from '../units.js';
+import type { Celsius, Instant, Kelvin, Milliseconds } from '../units.js';
 import { append, type Intervals, noIntervals } from './intervals.js';
 import { noteAt, noteBetween, ROUNDING, type SmallestMargins } from './margin.js';
 import { belowZero } from './relaxation.js';
@@ -231,10 +231,14 @@ const ABOVE = 7;
  * near to being wet nobody could foretell. What is closer than their steps counts as not clear.
  */
 const STEPS_PER_KELVIN = 1 << 16;
-/** Further apart than this is no surface from its limits, so that the difference of two has a sign in 32 bits [K]. */
-const FURTHEST: Kelvin = 1e4;
+/** What is further from 0 °C counts as if it were there, so that differences have a sign in 32 bits [K]. */
+const FURTHEST: Kelvin = 4000;
 /** What was cut off a surface's temperature and off a limit, and one to spare. */
 const CUT_OFF = 3;
+
+function inSteps(temperature: Celsius): number {
+  return (Math.min(Math.max(temperature, -FURTHEST), FURTHEST) * STEPS_PER_KELVIN) | 0;
+}
 
 function limitsOf(levels: readonly Level[], numbers: number): Pick<Course, 'limits' | 'highest'> {
   const limits = new Int32Array(levels.length * numbers);
@@ -252,7 +256,7 @@ function putLimits(
 ): void {
   for (let number = 0, at = k; number < highest.length; number++, at += width) {
     const limit = line[number]! + above;
-    limits[at] = Math.min(Math.max(limit, -FURTHEST), FURTHEST) * STEPS_PER_KELVIN;
+    limits[at] = inSteps(limit);
     if (!(limit <= highest[number]!)) highest[number] = limit;
   }
 }
@@ -267,7 +271,7 @@ function markRows(
   const end = Math.min(until, time.length - 1);
   const count = levels.length;
   const aboveAll = ((1 << count) - 1) << ABOVE;
-  const unclear = Math.ceil(Math.min(stray, FURTHEST) * STEPS_PER_KELVIN) + CUT_OFF;
+  const unclear = Math.ceil(Math.min(stray, 2 * FURTHEST) * STEPS_PER_KELVIN) + CUT_OFF;
   for (let row = from; row <= end; row++) {
     const value = values[row]!;
     const number = numbers[row]!;
@@ -277,7 +281,7 @@ function markRows(
       continue;
     }
     const first = number * count;
-    const height = (value * STEPS_PER_KELVIN) | 0;
+    const height = inSteps(value);
     let side = 0;
     for (let k = 0; k < count; k++) {
       const over = (height - limits[first + k]!) | 0;

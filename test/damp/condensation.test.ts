@@ -46,6 +46,20 @@ function only(
   return condensation(log, surface, [{ start: 0, end: until }], { bridge, accuracy })[0]!;
 }
 
+describe('a surface after a temperature that no air has', () => {
+  // some of these would be another number in 32 bits
+  it.each([-1e6, -3e5, -2.5e5, -1e5, -3e4, 3e4, 1e5, 2.5e5, 3e5, 1e6])(
+    'is as wet as %d °C make it',
+    (wild) => {
+      const rows: Row[] = Array.from({ length: 61 }, (_, i): Row => [i * minutes(10), 10, 90]);
+      rows[30] = [30 * minutes(10), wild, NaN];
+      const period = { start: 31 * minutes(10), end: 31 * minutes(10) + hours(2) };
+      const [summary] = condensation(logOf(rows), mass(HOUR), [period], { bridge: HOUR, accuracy: exact });
+      expect(summary).toMatchObject({ expected: wild < 0 ? hours(2) : 0, unknown: 0 });
+    },
+  );
+});
+
 describe('a surface at air temperature', () => {
   it.each([
     { why: 'saturated air wets it', t: 10, u: 100, wet: 1, ice: 0 },

@@ -418,7 +418,7 @@ function noteMargins(course: Course, from: number, until: number): void {
 function isToldByStart(course: Course, i: number, step: number): boolean {
   const { time, surface, numbers, points, bulge, margin } = course;
   const { values } = surface;
-  const { starts, ends, min, minTime } = margin;
+  const { starts, ends, min } = margin;
   const start = time[i]!;
   const end = time[i + 1]!;
   const at = values[i]! - points[numbers[i]!]!;
@@ -428,11 +428,8 @@ function isToldByStart(course: Course, i: number, step: number): boolean {
   margin.next = p;
   if (p === ends.length || (end <= ends[p]! && least > min[p]!)) return true;
   if (mayTurn(course, i) || ends[p]! <= end || starts[p]! > start) return false;
-  // its end is the start of the next step; the first value, compared with NaN, is taken
-  if (!(at > min[p]! - ROUNDING)) {
-    min[p] = Math.abs(at) < ROUNDING ? 0 : at;
-    minTime[p] = start;
-  }
+  // its end is the start of the next step
+  noteAt(margin, start, at);
   return true;
 }
 

@@ -126,7 +126,7 @@ const enum Clock {
   oddTail = 0xf0fff0f0,
 }
 
-/** D0.0 and 0.0 but for the mark: crossed with them, numbers in tenths leave their digits, see `Clock`. */
+/** 00.0, and 0.0 behind its first byte, but for the mark: crossed with them, numbers in tenths leave their digits, see `Clock`. */
 const enum Tenths {
   digits = 0x30300030,
   sixes = 0x06060006,
@@ -203,9 +203,6 @@ interface Lane {
   /** The decimal mark of numbers, in quotes and without: -1 where it would be a delimiter. */
   readonly mark: number;
   readonly bareMark: number;
-  /** What numbers in tenths are crossed with, in quotes and without; 0 where the mark would be a delimiter. */
-  readonly quotedTenths: number;
-  readonly bareTenths: number;
   /** Where texts end, in quotes and without. */
   readonly stops: Uint8Array;
   readonly quotedStops: Uint8Array;
@@ -250,8 +247,6 @@ function laneFor(columns: PlainColumns): Lane | null {
     ...rolesOf(columns),
     mark,
     bareMark: mark === delimiter ? -1 : mark,
-    quotedTenths: Tenths.digits | (mark << 8),
-    bareTenths: mark === delimiter ? 0 : Tenths.digits | (mark << 8),
     stops: stopsOf(delimiter, lineEnd, Byte.quote),
     quotedStops: stopsOf(Byte.quote, lineEnd, punctuation.escape === '\\' ? Byte.backslash : Byte.quote),
     clockEnds: clockEndsOf(delimiter, lineEnd),
@@ -320,17 +315,7 @@ function takeLines<To>(
  */
 function readBlock(lane: Lane, bytes: Buffer, view: DataView, from: number, until: number): number {
   const { delimiter, lineEnd, width, kinds, slots, mark, bareMark, values, ends, block, isLocal } = lane;
-  const {
-    lastStamp,
-    lastMidnight,
-    clockEnds,
-    stops,
-    quotedStops,
-    textFrom,
-    textTo,
-    bareTenths,
-    quotedTenths,
-  } = lane;
+  const { lastStamp, lastMidnight, clockEnds, stops, quotedStops, textFrom, textTo } = lane;
   const { stampLengths } = block;
   const earliest = EARLIEST;
   const latest = LATEST;
@@ -351,7 +336,8 @@ function readBlock(lane: Lane, bytes: Buffer, view: DataView, from: number, unti
       if (kind === Kind.number) {
         const isNegative = bytes[at] === Byte.dash;
         at += isNegative ? 1 : 0;
-        const tenths = isQuoted ? quotedTenths : bareTenths;
+        const point = isQuoted ? mark : bareMark;
+        const tenths = Tenths.digits | (point << 8);
         const word = at <= room ? view.getInt32(at) : 0;
         const long = word ^ tenths;
         const short = (word >>> 8) ^ (tenths & Tenths.shortMask);
@@ -362,7 +348,7 @@ function readBlock(lane: Lane, bytes: Buffer, view: DataView, from: number, unti
               ? 3
               : 0;
         const behind = bytes[at + length]!;
-        if (length > 0 && tenths !== 0 && !(behind >= Byte.zero && behind <= Byte.nine)) {
+        if (length > 0 && point >= 0 && !(behind >= Byte.zero && behind <= Byte.nine)) {
           const value =
             length === 4
               ? (long >> 24) * 100 + ((long >> 16) & 15) * 10 + (long & 15)
@@ -378,7 +364,7 @@ function readBlock(lane: Lane, bytes: Buffer, view: DataView, from: number, unti
             value = (Math.imul(value, 10) + byte - Byte.zero) | 0;
             byte = bytes[++at]!;
           }
-          const marks = byte === (isQuoted ? mark : bareMark) ? 1 : 0;
+          const marks = byte === point ? 1 : 0;
           at += marks;
           const decimals = at;
           byte = bytes[at]!;

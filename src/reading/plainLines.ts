@@ -1,13 +1,12 @@
-// biome-ignore-all lint/suspicious/noConstEnum: they are put in as numbers. In a bundle a constant is a variable, which
-// machine code has to load and to look at wherever it stands: a fifth of the time.
-
 import type { Zone } from '../calendar/zone.js';
-import type { Instant, Milliseconds } from '../units.js';
-import { type DayTable, dayTable, findDay, LONGEST_DATE, SHORTEST_DATE, WORD } from './dayTable.js';
+import type { Milliseconds } from '../units.js';
+import { type DayTable, dayTable, findDay, LONGEST_DATE, SHORTEST_DATE } from './dayTable.js';
 import { findName, type NameTable, nameTable } from './nameTable.js';
 import { cellKind, type DecimalMark } from './number.js';
+import { type PlainScan, plainScan } from './plainScan.js';
+import { Behind, Byte, Kind, Most, State, Stop } from './plainTerms.js';
 import type { Punctuation } from './records.js';
-import { EARLIEST, LATEST, type StampStyle } from './stamp.js';
+import type { StampStyle } from './stamp.js';
 
 /** What the lines of an input hold that is read. Columns count from 0. */
 export interface PlainColumns {
@@ -36,7 +35,8 @@ export interface PlainBlock {
   line: number;
   /** How many lines there are. */
   count: number;
-  bytes: Buffer;
+  /** What their texts stand in. */
+  readonly bytes: Buffer;
   /** By line: the instants of the stamps, then each column of numbers, NaN where nothing or a word for it stands. */
   readonly values: readonly Float64Array[];
   /** By line for each column of text: it is bytes[from[line], to[line]), quotes taken off. */
@@ -67,92 +67,10 @@ export interface PlainLines {
   readonly taken: number;
 }
 
-const enum Kind {
-  text,
-  number,
-  stamp,
-  date,
-  clock,
-  epoch,
-}
-
-const enum Byte {
-  newline = 10,
-  return = 13,
-  blank = 32,
-  quote = 34,
-  plus = 43,
-  comma = 44,
-  dash = 45,
-  point = 46,
-  zero = 48,
-  nine = 57,
-  colon = 58,
-  letterT = 84,
-  letterZ = 90,
-  backslash = 92,
-  smallA = 97,
-  smallM = 109,
-  smallP = 112,
-}
 /** Letters are compared as small ones. */
 const SMALL = 32;
-
-const enum Most {
-  /**
-   * Lines that are handed over at a time: what they hold stays in the processor's nearest memory. No power of two, by
-   * which columns would stand in each other's way there.
-   */
-  lines = 500,
-  /** Digits of an integer of 32 bits. */
-  shortDigits = 9,
-}
-
-/** Bytes of a clock and the joint before it, of its seconds, which may be missing, and of an offset as +01:00. */
-const enum Length {
-  clock = 9,
-  seconds = 3,
-  offset = 6,
-}
-
-const enum Clock {
-  /** HH:M and M:SS: crossed with them, a clock leaves its digits as numbers, each in a byte of its own. */
-  head = 0x30303a30,
-  tail = 0x303a3030,
-  /** More than nine and six are more than 15: of what is no digit, an odd bit is set before or after adding. */
-  sixesHead = 0x06060006,
-  sixesTail = 0x06000606,
-  oddHead = 0xf0f0fff0,
-  oddTail = 0xf0fff0f0,
-}
-
-/** 00.0, and 0.0 behind its first byte, but for the mark: crossed with them, numbers in tenths leave their digits, see `Clock`. */
-const enum Tenths {
-  digits = 0x30300030,
-  sixes = 0x06060006,
-  odd = 0xf0f0fff0,
-  shortMask = 0xffffff,
-  shortSixes = 0x060006,
-  shortOdd = 0xf0fff0,
-}
-
-/** What stands behind a clock: something else, an end of the cell, the letter for UTC, or an offset. */
-const enum Behind {
-  other,
-  end,
-  utc,
-  offset,
-}
-
-/** Where in `lastStamp` of a lane the length of its date is, the three words of it, and the two of an offset. */
-const enum LastStamp {
-  length,
-  head,
-  middle,
-  tail,
-  offsetHead,
-  offsetTail,
-}
+/** Bytes of an offset as +01:00. */
+const OFFSET_LENGTH = 6;
 
 /**
  * Reads lines of the common kind from bytes to numbers. What it takes, it gives as the lane for all lines
@@ -160,18 +78,11 @@ const enum LastStamp {
  * units behind values, stamps of unusual form, another number of cells, days of clock changes …) it keeps its
  * hands off, and leaves no trace of it.
  *
- * What makes it fast:
- * - It makes no string and no object for a line. A byte costs about a nanosecond, an object a hundred.
- * - Functions return where they stopped, a small integer, and leave what they found in typed arrays: a double
- *   that is returned, or kept in a variable of a closure, is put into a box of its own.
- * - Digits are gathered as an integer and divided once by a power of ten: exact, see `parseNumber`.
- * - A date is looked up by its bytes, taken as three words; only new ones are parsed and placed in the zone.
- * - `to` stands behind a line end, so no loop needs to look where the bytes end: all of them stop there.
- * - What is usual is looked at in words of four bytes: the date and the offset of the line before, a clock of
- *   HH:MM:SS or HH:MM, and numbers of the form 23.4 and 8.9.
- * - Lines are read and handed over in blocks, so that nothing is looked up or called for a line alone.
- * - What is done for each line stands in functions of the module, and what they need in a `Lane`: functions within
- *   functions would warm up anew for every input.
+ * Usual cells, nearly all that there are, are read by `plainScan.as.ts`; cells of any other form, whatever they have about
+ * them, by `cellAt` here, as is the first stamp of an input. What is done for each line stands in functions of the module,
+ * and what they need in a `Lane`: functions within functions would warm up anew for every input. They return where they
+ * stopped, a small integer, and leave what they found in typed arrays: a double that is returned, or kept in a variable of
+ * a closure, is put into a box of its own.
  *
  * @param visit told of the lines, and `to` with them
  * @returns null where the input as a whole is not of this kind
@@ -195,11 +106,14 @@ export function plainLines<To>(columns: PlainColumns, to: To, visit: PlainVisit<
 
 /** All that the lines of one input are read by. */
 interface Lane {
+  readonly scan: PlainScan;
   readonly delimiter: number;
   readonly lineEnd: number;
   readonly width: number;
   readonly kinds: Uint8Array;
   readonly slots: Int32Array;
+  /** Rows of a block. */
+  readonly rows: number;
   /** The decimal mark of numbers, in quotes and without: -1 where it would be a delimiter. */
   readonly mark: number;
   readonly bareMark: number;
@@ -209,42 +123,37 @@ interface Lane {
   readonly days: DayTable;
   /** Row there of the day that was looked up last. */
   day: number;
-  /** Bytes of the last stamp, as `remember` has them; the midnight of its day by what follows the clock. */
-  readonly lastStamp: Int32Array;
-  readonly lastMidnight: Float64Array;
   /** What a byte behind a clock is. */
   readonly clockEnds: Uint8Array;
   /** The column of the stamp, or of its date where the time of day stands apart. */
   readonly stampColumn: number;
-  readonly isApart: boolean;
+  /** The last of the columns that make an instant together; -1 where one is enough. */
+  readonly lastApart: number;
   /** Whether the clocks of the zone are meant where a stamp has no offset. */
   readonly isLocal: boolean;
   readonly missing: NameTable<true>;
   /** Milliseconds since midnight, and minutes to the east of UTC. */
   readonly clock: Int32Array;
   readonly block: PlainBlock;
-  /** The columns of the block, one behind the other. */
-  readonly values: Float64Array;
-  readonly textFrom: Int32Array;
-  readonly textTo: Int32Array;
-  /** By line of the block: where it ends. */
-  readonly ends: Int32Array;
 }
 
 function laneFor(columns: PlainColumns): Lane | null {
-  const { punctuation, width, decimal, offset } = columns;
+  const { punctuation, width, decimal, offset, time, numbers, names } = columns;
   const delimiter = punctuation.delimiter.charCodeAt(0);
-  if (delimiter === Byte.blank) return null;
+  if (delimiter === Byte.blank || width > Most.width) return null;
+  const scan = plainScan();
   const lineEnd = punctuation.lineEnd.charCodeAt(0);
   const mark = decimal === '.' ? Byte.point : Byte.comma;
-  const values = new Float64Array((1 + columns.numbers.length) * Most.lines).fill(Number.NaN);
-  const textFrom = new Int32Array((columns.names.length + 1) * Most.lines);
-  const textTo = new Int32Array(textFrom.length);
+  const rows = Math.min(Most.rows, Math.floor(Most.found / (8 * (1 + numbers.length + names.length))));
+  const rowsOf = <Column extends Float64Array | Int32Array>(found: Column, i: number) =>
+    found.subarray(i * rows, (i + 1) * rows) as Column;
   return {
+    scan,
     delimiter,
     lineEnd,
     width,
-    ...rolesOf(columns),
+    rows,
+    ...rolesOf(columns, rows),
     mark,
     bareMark: mark === delimiter ? -1 : mark,
     stops: stopsOf(delimiter, lineEnd, Byte.quote),
@@ -254,30 +163,44 @@ function laneFor(columns: PlainColumns): Lane | null {
     isLocal: offset === null,
     missing: nameTable((text) => (cellKind(text) === 'missing' ? true : null)),
     day: -1,
-    lastStamp: new Int32Array(6),
-    lastMidnight: new Float64Array(4),
-    stampColumn: columns.time[0]!,
-    isApart: columns.time.length > 1,
+    stampColumn: time[0]!,
+    lastApart: time.length > 1 ? Math.max(...time) : -1,
     clock: new Int32Array(2),
     block: {
       line: 0,
       count: 0,
-      bytes: Buffer.alloc(0),
-      values: [null, ...columns.numbers].map((_, i) => rowsOf(values, i)),
-      texts: columns.names.map((_, i) => ({ from: rowsOf(textFrom, i), to: rowsOf(textTo, i) })),
-      stampLengths: new Uint8Array(Most.lines),
-      firstZoned: Most.lines,
+      bytes: scan.memory,
+      values: [null, ...numbers].map((_, i) => rowsOf(scan.values, i)),
+      texts: names.map((_, i) => ({ from: rowsOf(scan.textFrom, i), to: rowsOf(scan.textTo, i) })),
+      stampLengths: scan.stampLengths,
+      firstZoned: rows,
     },
-    values,
-    textFrom,
-    textTo,
-    ends: new Int32Array(Most.lines),
   };
 }
 
-/** The i-th of columns that stand one behind the other. */
-function rowsOf<Columns extends Float64Array | Int32Array>(columns: Columns, i: number): Columns {
-  return columns.subarray(i * Most.lines, (i + 1) * Most.lines) as Columns;
+/** Whose turn it is with the scan. */
+let current: Lane | null = null;
+
+/** Gives a lane its turn: tells the scan what its lines are like, and makes it forget those of others. */
+function takeTurn(lane: Lane): void {
+  current = lane;
+  const { scan, block } = lane;
+  const { state } = scan;
+  state[State.rows] = lane.rows;
+  state[State.width] = lane.width;
+  state[State.delimiter] = lane.delimiter;
+  state[State.lineEnd] = lane.lineEnd;
+  state[State.mark] = lane.mark;
+  state[State.bareMark] = lane.bareMark;
+  state[State.isLocal] = lane.isLocal ? 1 : 0;
+  state[State.dateLength] = 0;
+  scan.kinds.set(lane.kinds);
+  scan.slots.set(lane.slots);
+  scan.stops.set(lane.stops);
+  scan.quotedStops.set(lane.quotedStops);
+  scan.clockEnds.set(lane.clockEnds);
+  // columns that the input has not are never written to
+  for (const column of block.values) column.fill(Number.NaN);
 }
 
 /** @returns where the first line begins that was not taken */
@@ -289,176 +212,57 @@ function takeLines<To>(
   to: To,
   visit: PlainVisit<To>,
 ): number {
-  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
-  const { block, ends } = lane;
-  block.bytes = bytes;
-  let start = from;
-  for (;;) {
-    const next = readBlock(lane, bytes, view, start, until);
-    if (block.count === 0) return start;
-    const taken = visit(to, block);
-    block.line += taken;
-    if (taken < block.count) return taken === 0 ? start : ends[taken - 1]! + 1;
-    start = next;
+  if (current !== lane) takeTurn(lane);
+  const { block, scan } = lane;
+  const { memory, ends } = scan;
+  for (let start = from; start < until; ) {
+    // as many whole lines as there is room for
+    const end =
+      until - start <= Most.bytes ? until : bytes.lastIndexOf(lane.lineEnd, start + Most.bytes - 1) + 1;
+    if (end <= start) return start;
+    bytes.copy(memory, scan.bytes, start, end);
+    const shift = start - scan.bytes;
+    for (let at = scan.bytes; at < end - shift; ) {
+      const next = readBlock(lane, at, end - shift);
+      const taken = block.count === 0 ? 0 : visit(to, block);
+      block.line += taken;
+      if (taken < block.count || taken === 0) return shift + (taken === 0 ? at : ends[taken - 1]! + 1);
+      at = next;
+    }
+    start = end;
   }
+  return until;
 }
 
 /**
  * Reads lines into the block, as many as are plain and as it has room for.
  *
- * All that a usual line needs stands here in one piece: three calls a line would take a fifth of the time. Cells of
- * any other form, whatever they have about them, go through `cellAt`, as the first stamp of an input does: machine
- * code is made for what has come up until then, and thrown away where something else does, so there must be nothing
- * else to come.
- *
  * @returns where the first line begins that is not in it
  */
-function readBlock(lane: Lane, bytes: Buffer, view: DataView, from: number, until: number): number {
-  const { delimiter, lineEnd, width, kinds, slots, mark, bareMark, values, ends, block, isLocal } = lane;
-  const { lastStamp, lastMidnight, clockEnds, stops, quotedStops, textFrom, textTo } = lane;
-  const { stampLengths } = block;
-  const earliest = EARLIEST;
-  const latest = LATEST;
-  const room = view.byteLength - STAMP_ROOM;
-  block.firstZoned = Most.lines;
-  let start = from;
-  for (let line = 0; ; line++) {
-    block.count = line;
-    if (line === Most.lines || start >= until) return start;
-    let at = start;
-    for (let column = 0; column < width; column++) {
-      const cell = at;
-      const isQuoted = bytes[cell] === Byte.quote;
-      const quote = isQuoted ? 1 : 0;
-      let isUsual = false;
-      at += quote;
-      const kind = kinds[column];
-      if (kind === Kind.number) {
-        const isNegative = bytes[at] === Byte.dash;
-        at += isNegative ? 1 : 0;
-        const point = isQuoted ? mark : bareMark;
-        const tenths = Tenths.digits | (point << 8);
-        const word = at <= room ? view.getInt32(at) : 0;
-        const long = word ^ tenths;
-        const short = (word >>> 8) ^ (tenths & Tenths.shortMask);
-        const length =
-          ((long | (long + Tenths.sixes)) & Tenths.odd) === 0
-            ? 4
-            : ((short | (short + Tenths.shortSixes)) & Tenths.shortOdd) === 0
-              ? 3
-              : 0;
-        const behind = bytes[at + length]!;
-        if (length > 0 && point >= 0 && !(behind >= Byte.zero && behind <= Byte.nine)) {
-          const value =
-            length === 4
-              ? (long >> 24) * 100 + ((long >> 16) & 15) * 10 + (long & 15)
-              : (short >> 16) * 10 + (short & 15);
-          at += length;
-          isUsual = true;
-          values[slots[column]! + line] = (value / 10) * (isNegative ? -1 : 1);
-        } else {
-          const whole = at;
-          let value = 0;
-          let byte = bytes[at]!;
-          while (byte >= Byte.zero && byte <= Byte.nine) {
-            value = (Math.imul(value, 10) + byte - Byte.zero) | 0;
-            byte = bytes[++at]!;
-          }
-          const marks = byte === point ? 1 : 0;
-          at += marks;
-          const decimals = at;
-          byte = bytes[at]!;
-          while (byte >= Byte.zero && byte <= Byte.nine) {
-            value = (Math.imul(value, 10) + byte - Byte.zero) | 0;
-            byte = bytes[++at]!;
-          }
-          const digits = at - whole - marks;
-          isUsual = digits > 0 && digits <= Most.shortDigits;
-          // a product, so that the first frost meets nothing that machine code was not made for
-          if (isUsual)
-            values[slots[column]! + line] = (value / POWERS[at - decimals]!) * (isNegative ? -1 : 1);
-        }
-      } else if (kind === Kind.stamp) {
-        const length = lastStamp[LastStamp.length]!;
-        if (
-          length > 0 &&
-          at <= room &&
-          view.getInt32(at) === lastStamp[LastStamp.head] &&
-          view.getInt32(at + ((length - WORD) >> 1)) === lastStamp[LastStamp.middle] &&
-          view.getInt32(at + length - WORD) === lastStamp[LastStamp.tail]
-        ) {
-          at += length;
-          const joint = bytes[at]!;
-          const head = view.getInt32(at + 1) ^ Clock.head;
-          const hasSeconds = bytes[at + Length.clock - Length.seconds] === Byte.colon;
-          const tail = hasSeconds ? view.getInt32(at + 5) ^ Clock.tail : (bytes[at + 5]! - Byte.zero) << 24;
-          const odd =
-            ((head | (head + Clock.sixesHead)) & Clock.oddHead) |
-            ((tail | (tail + Clock.sixesTail)) & Clock.oddTail);
-          const hour = (head >> 24) * 10 + ((head >> 16) & 15);
-          const minute = (head & 15) * 10 + (tail >> 24);
-          const second = ((tail >> 8) & 15) * 10 + (tail & 15);
-          at += Length.clock - (hasSeconds ? 0 : Length.seconds);
-          const behind = clockEnds[bytes[at]!]!;
-          isUsual =
-            odd === 0 &&
-            (joint === Byte.blank || joint === Byte.letterT) &&
-            hour < 24 &&
-            minute < 60 &&
-            second < 60 &&
-            (behind === Behind.offset
-              ? view.getInt32(at) === lastStamp[LastStamp.offsetHead] &&
-                view.getInt32(at + Length.offset - WORD) === lastStamp[LastStamp.offsetTail]
-              : behind !== Behind.other);
-          if (isUsual) {
-            at += behind === Behind.offset ? Length.offset : behind - Behind.end;
-            values[line] = lastMidnight[behind]! + ((hour * 60 + minute) * 60 + second) * 1000;
-            stampLengths[line] = at - cell - quote;
-            if (isLocal && behind === Behind.end && block.firstZoned > line) block.firstZoned = line;
-          }
-        }
-      } else if (kind === Kind.text) {
-        const slot = slots[column]! + line;
-        isUsual = bytes[at] !== Byte.blank;
-        textFrom[slot] = at;
-        at = endOf(bytes, at, isQuoted ? quotedStops : stops);
-        textTo[slot] = at;
-      }
-      isUsual = isUsual && (!isQuoted || bytes[at] === Byte.quote);
-      at += quote;
-      if (!isUsual || bytes[at] === Byte.blank) {
-        at = cellAt(lane, bytes, view, cell, column, line);
-        if (at < 0) return start;
-      }
-      if (column + 1 < width && bytes[at++] !== delimiter) return start;
-    }
-    if (bytes[at] === Byte.return && lineEnd === Byte.newline) at++;
-    if (bytes[at] !== lineEnd) return start;
-    if (lane.isApart) place(lane, line);
-    const time: Instant = values[line]!;
-    if (!(time >= earliest && time < latest)) return start;
-    ends[line] = at;
-    start = at + 1;
+function readBlock(lane: Lane, from: number, until: number): number {
+  const { block, scan, delimiter, width } = lane;
+  const { state, memory } = scan;
+  state[State.firstZoned] = lane.rows;
+  let stop = scan.scan(0, from, 0, from, until);
+  while (stop === Stop.cell) {
+    const column = state[State.column]!;
+    let at = cellAt(lane, state[State.cell]!, column, state[State.row]!);
+    if (at < 0 || (column + 1 < width && memory[at++] !== delimiter)) break;
+    stop = scan.scan(state[State.row]!, state[State.start]!, column + 1, at, until);
   }
+  block.count = state[State.row]!;
+  block.firstZoned = state[State.firstZoned]!;
+  return state[State.start]!;
 }
-
-/** Bytes that are looked at without asking whether they are there. */
-const STAMP_ROOM = LONGEST_DATE + Length.clock + Length.offset;
 
 /**
  * Reads a cell of any form, with blanks and quotes around it.
  *
  * @returns where it ends; -1 where it is not plain
  */
-function cellAt(
-  lane: Lane,
-  bytes: Buffer,
-  view: DataView,
-  from: number,
-  column: number,
-  line: number,
-): number {
-  const { days, clock, values, block } = lane;
+function cellAt(lane: Lane, from: number, column: number, line: number): number {
+  const { days, clock, scan } = lane;
+  const { memory: bytes, view, values } = scan;
   const slot = lane.slots[column]!;
   let at = from;
   while (bytes[at] === Byte.blank) at++;
@@ -481,7 +285,7 @@ function cellAt(
       if (lane.day < 0) return -1;
       at = clockAt(bytes, at + 1, clock);
       if (at < 0) return -1;
-      remember(lane, view, at);
+      remember(lane, cell, at);
       place(lane, line);
       break;
     case Kind.date:
@@ -497,25 +301,25 @@ function cellAt(
       break;
     default:
       at = endOf(bytes, cell, stops);
-      lane.textFrom[slot + line] = cell;
-      lane.textTo[slot + line] = at;
+      scan.textFrom[slot + line] = cell;
+      scan.textTo[slot + line] = at;
   }
   if (at < 0) return -1;
-  if (column === lane.stampColumn) block.stampLengths[line] = at - cell;
+  if (column === lane.lastApart) place(lane, line);
+  if (column === lane.stampColumn) scan.stampLengths[line] = at - cell;
   if (isQuoted && bytes[at++] !== Byte.quote) return -1;
   while (bytes[at] === Byte.blank) at++;
   return at;
 }
 
-/** Keeps day and offset of the stamp that ends at a place for the next one. */
-function remember({ days, day, clock, lastStamp, lastMidnight }: Lane, view: DataView, end: number): void {
-  lastStamp[LastStamp.length] = days.lengths[day]!;
-  lastStamp[LastStamp.head] = days.words[3 * day]!;
-  lastStamp[LastStamp.middle] = days.words[3 * day + 1]!;
-  lastStamp[LastStamp.tail] = days.words[3 * day + 2]!;
+/** Keeps date and offset of the stamp [from, to) for the next one. */
+function remember({ days, day, clock, scan }: Lane, from: number, to: number): void {
+  const { memory, state, lastDate, lastOffset, lastMidnight } = scan;
+  const length = days.lengths[day]!;
+  state[State.dateLength] = length;
+  lastDate.set(memory.subarray(from, from + length));
   // where it has none, or a shorter one, what stands there begins with neither plus nor minus
-  lastStamp[LastStamp.offsetHead] = view.getInt32(end - Length.offset);
-  lastStamp[LastStamp.offsetTail] = view.getInt32(end - WORD);
+  lastOffset.set(memory.subarray(to - OFFSET_LENGTH, to));
   lastMidnight[Behind.end] = days.midnight[day]!;
   lastMidnight[Behind.utc] = days.wall[day]!;
   lastMidnight[Behind.offset] = days.wall[day]! - clock[1]! * 60_000;
@@ -525,26 +329,27 @@ function remember({ days, day, clock, lastStamp, lastMidnight }: Lane, view: Dat
 const NO_OFFSET = 1 << 20;
 
 /** Puts together the instant of a line from its day and its time of day. */
-function place({ days, day, clock, values, isLocal, block }: Lane, line: number): void {
+function place({ days, day, clock, scan, isLocal }: Lane, line: number): void {
+  const { values, state } = scan;
   const isPlaced = clock[1] !== NO_OFFSET;
   values[line] = isPlaced
     ? days.wall[day]! + clock[0]! - clock[1]! * 60_000
     : days.midnight[day]! + clock[0]!;
-  if (isLocal && !isPlaced && block.firstZoned > line) block.firstZoned = line;
+  if (isLocal && !isPlaced && state[State.firstZoned]! > line) state[State.firstZoned] = line;
 }
 
 /** What is done with the cells of a column, and where in its array the first of what is found goes. */
-function rolesOf(columns: PlainColumns): { kinds: Uint8Array; slots: Int32Array } {
+function rolesOf(columns: PlainColumns, rows: number): { kinds: Uint8Array; slots: Int32Array } {
   const kinds = new Uint8Array(columns.width).fill(Kind.text);
   // a text that nobody reads goes behind those that are
-  const slots = new Int32Array(columns.width).fill(columns.names.length * Most.lines);
+  const slots = new Int32Array(columns.width).fill(columns.names.length * rows);
   columns.numbers.forEach((column, i) => {
     if (column === null) return;
     kinds[column] = Kind.number;
-    slots[column] = (1 + i) * Most.lines;
+    slots[column] = (1 + i) * rows;
   });
   columns.names.forEach((column, i) => {
-    slots[column] = i * Most.lines;
+    slots[column] = i * rows;
   });
   const [first, second] = columns.time as [number, number | undefined];
   kinds[first] = columns.style === 'epoch' ? Kind.epoch : second === undefined ? Kind.stamp : Kind.date;
@@ -560,7 +365,7 @@ function stopsOf(...bytes: readonly number[]): Uint8Array {
 
 function clockEndsOf(delimiter: number, lineEnd: number): Uint8Array {
   const ends = new Uint8Array(256);
-  for (const byte of [delimiter, lineEnd, Byte.return, Byte.quote]) ends[byte] = Behind.end;
+  for (const byte of [delimiter, lineEnd, Byte.carriageReturn, Byte.quote]) ends[byte] = Behind.end;
   ends[Byte.letterZ] = Behind.utc;
   for (const byte of [Byte.plus, Byte.dash]) ends[byte] = Behind.offset;
   return ends;

@@ -272,6 +272,56 @@ const COLUMNS: PlainColumns = {
 describe('the lane for plain lines', () => {
   const at = Date.UTC(2025, 9, 1, 7, 5);
 
+  it('reads lines of any width and length', () => {
+    const lineOf = (numbers: number, cell: string) =>
+      `2025-10-01 07:05:00${`,${cell}`.repeat(numbers)}\n2025-10-01 07:06:00${',1.5'.repeat(numbers)}\n`;
+    const said = (numbers: number): Partial<PlainColumns> => ({
+      width: 1 + numbers,
+      numbers: Array.from({ length: numbers }, (_, i) => i + 1),
+    });
+    // so many columns that a block holds fewer lines than others do
+    for (const numbers of [1, 40, 1500, 4095]) {
+      const lines = lineOf(numbers, '20.5').repeat(300);
+      const { rows, left } = plainly(lines, said(numbers));
+      expect(left).toBe('');
+      expect(rows).toHaveLength(600);
+      expect(rows[598]!.values.slice(1)).toEqual(Array(numbers).fill(20.5));
+      expect(rows[599]!.values.slice(1)).toEqual(Array(numbers).fill(1.5));
+      expect(rows[599]!.values[0]).toBe(at + 60_000);
+    }
+    // longer than what is looked at in one go
+    const long = lineOf(4000, '20.50000000');
+    expect(plainly(long, said(4000))).toEqual({ rows: [], left: long });
+    // more columns than there is room for
+    expect(plainLines({ ...COLUMNS, ...said(4096) }, null, () => 0)).toBeNull();
+  });
+
+  it('forgets what others have read when its turn comes', () => {
+    const texts = [
+      '2025-10-01 07:05:00,20.5,50\n',
+      '2025-10-01 07:06:00,20.5,50\n2025-10-02 07:06:00,20.5,50\n',
+    ];
+    const lanes = [UTC, LONDON].map((zone) => {
+      const times: number[] = [];
+      const columns = { ...COLUMNS, zone, numbers: [null, 2] };
+      const lane = plainLines(columns, null, (_, { count, values }) => {
+        for (let i = 0; i < count; i++) times.push(values[0]![i]!, values[1]![i]!);
+        return count;
+      })!;
+      return { lane, times };
+    });
+    for (const text of texts) {
+      const bytes = Buffer.from(text);
+      for (const { lane } of lanes) {
+        expect(lane.take(bytes, 0, bytes.length, 1)).toBe(bytes.length);
+        plainly(text);
+      }
+    }
+    const [utc, london] = lanes.map(({ times }) => times);
+    expect(utc).toEqual([at, Number.NaN, at + 60_000, Number.NaN, at + 86_460_000, Number.NaN]);
+    expect(london).toEqual(utc!.map((time) => time - 3_600_000));
+  });
+
   it.each<{ why: string; line: string; said?: Partial<PlainColumns>; time?: number }>([
     { why: 'SQL', line: '2025-10-01 07:05:00,20.5,50' },
     { why: 'carriage return', line: '2025-10-01 07:05:00,20.5,50\r' },

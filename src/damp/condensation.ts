@@ -117,7 +117,6 @@ export function condensationAt(
     time.subarray(first, end),
     rowsOf(temperature, first, end),
     pairs.of.subarray(first, end),
-    expected,
     lines,
     bridge,
     margin,

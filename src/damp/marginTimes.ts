@@ -1,8 +1,10 @@
-import { BLOCK, inBlocks } from '../log/blocks.js';
+import { inBlocks } from '../log/blocks.js';
 import { nextGood } from '../log/bridging.js';
-import type { Celsius, Instant, Kelvin, Milliseconds } from '../units.js';
+import type { Instant, Kelvin, Milliseconds } from '../units.js';
 import { append, type Intervals, noIntervals } from './intervals.js';
 import { noteAt, noteBetween, ROUNDING, type SmallestMargins } from './margin.js';
+import { type Levels, type MarginLook, marginLook } from './marginLook.js';
+import { Code, Scale, Step } from './marginTerms.js';
 import { belowZero } from './relaxation.js';
 import { type SurfaceTemperature, stretchOf } from './surfaceTemperature.js';
 
@@ -20,14 +22,7 @@ export interface MarginTimes {
   readonly unsettled: Intervals;
 }
 
-/** Levels over one line that a surface is held against. */
-export interface Levels {
-  /** Deposit points by number [°C], known where those as measured are. */
-  readonly line: Float64Array;
-  /** How far above that they lie [K], the highest first. */
-  readonly above: Float64Array;
-}
-
+/** A level over a line of deposit points. */
 interface Level {
   readonly line: Float64Array;
   readonly above: Kelvin;
@@ -50,37 +45,20 @@ interface Course {
   open: number;
   readonly since: Float64Array;
   readonly bounds: Float64Array;
-  /** Per row of the block what lies between it and the next one with a deposit point. */
-  readonly steps: Uint8Array;
-  /** Per even step how far the surface strays at most from the straight line between its ends [K]. */
-  readonly bulge: Float64Array;
-  /** By number all levels, in steps, and the highest of them [°C]. */
-  readonly limits: Int32Array;
-  readonly highest: Float64Array;
-  /** Per row, and the one behind the block, a bit for each level that it is below, then one for each it is above. */
-  readonly sides: Uint16Array;
-  /** Per row a code for how the step after it lies to the levels. */
-  readonly codes: Uint16Array;
+  /** Per row of the block what is told of the step after it. */
+  readonly look: MarginLook;
 }
-
-/** Nothing is known. */
-const APART = 0;
-/** Both courses run undisturbed to the next row. */
-const EVEN = 1;
-/** Rows in between, a sunset or sunrise, or a model that has not settled. */
-const UNEVEN = 2;
 
 /**
  * @param numbers per row, by which points and lines are looked up
- * @param points deposit points as measured [°C], NaN where there is none
- * @param lines with seven levels in all at most
+ * @param lines four with seven levels at most, the highest of a line first; the first line is that of the deposit points
+ *   as measured, NaN where there is none
  * @param margin takes the smallest margins over these points, in the known time and at settled readings
  */
 export function marginTimes(
   time: Float64Array,
   surface: SurfaceTemperature,
   numbers: Uint32Array,
-  points: Float64Array,
   lines: readonly Levels[],
   bridge: Milliseconds,
   margin: SmallestMargins,
@@ -92,7 +70,7 @@ export function marginTimes(
     time,
     surface,
     numbers,
-    points,
+    points: lines[0]!.line,
     bridge,
     levels,
     below: levels.map(noIntervals),
@@ -102,17 +80,10 @@ export function marginTimes(
     open: 0,
     since: new Float64Array(levels.length),
     bounds: new Float64Array(4),
-    steps: new Uint8Array(BLOCK),
-    bulge: new Float64Array(BLOCK),
-    ...limitsOf(levels, points.length),
-    sides: new Uint16Array(BLOCK + 1),
-    codes: new Uint16Array(BLOCK),
+    look: marginLook(lines),
   };
   inBlocks(time.length, (from, until) => {
     lookBetween(course, from, until);
-    const greatest = surface.timeConstant > 0 ? putBulges(course, from, until) : 0;
-    markRows(course, greatest + ROUNDING, from, until);
-    markSteps(course, until - from);
     findBelow(course, from, until);
     findKnown(course, from, until);
     noteMargins(course, from, until);
@@ -120,15 +91,24 @@ export function marginTimes(
   return course;
 }
 
-/** Settles what lies between each of the rows [from, until) and the next one. */
+/** Looks at what lies between each of the rows [from, until) and the next one. */
 function lookBetween(course: Course, from: number, until: number): void {
-  const { time, surface, steps } = course;
+  const { time, surface, numbers, look, bridge, levels } = course;
   const end = Math.min(until, time.length - 1);
   // nothing lies behind the last row
-  if (end < until) steps[end - from] = APART;
+  if (end < until) {
+    look.steps[end - from] = Step.other;
+    look.codes[end - from] = Code.notEven;
+    look.least[end - from] = Scale.missing;
+  }
   if (from >= end) return;
-  if (isSteady(surface, time[from]!, time[end]!, from, end)) lookAtRows(course, from, end);
-  else lookAtSurface(course, from, end);
+  look.time.set(time.subarray(from, end + 1));
+  look.surface.set(surface.values.subarray(from, end + 1));
+  look.towards.set(surface.towards.subarray(from, end + 1));
+  look.numbers.set(numbers.subarray(from, end + 1));
+  const steady = isSteady(surface, time[from]!, time[end]!, from, end);
+  if (!steady) lookAtSurface(course, from, end);
+  look.look(end - from, steady ? bridge : -1, surface.timeConstant, levels.length, ROUNDING);
 }
 
 /** Whether a surface goes on undisturbed from one row to another: nothing is left to look at but the readings. */
@@ -147,23 +127,10 @@ function isSteady(
   );
 }
 
-function lookAtRows(course: Course, from: number, end: number): void {
-  const { time, surface, numbers, points, bridge, steps } = course;
-  const { values } = surface;
-  let before = points[numbers[from]!]! + values[from]!;
-  let start = time[from]!;
-  for (let i = from; i < end; i++) {
-    const after = points[numbers[i + 1]!]! + values[i + 1]!;
-    const now = time[i + 1]!;
-    if (now - start <= bridge && !Number.isNaN(before + after)) steps[i - from] = EVEN;
-    else steps[i - from] = isJoined(course, i) ? UNEVEN : APART;
-    before = after;
-    start = now;
-  }
-}
-
+/** Finds the even steps where the surface does not go on undisturbed. */
 function lookAtSurface(course: Course, from: number, end: number): void {
-  const { time, surface, numbers, points, bridge, steps } = course;
+  const { time, surface, numbers, points, bridge, look } = course;
+  const { steps } = look;
   const { values, timeConstant, settledFrom, starts, nights } = surface;
   // sunsets and sunrises that lie behind, and the next one
   let night = countUpTo(nights, time[from]!);
@@ -184,7 +151,7 @@ function lookAtSurface(course: Course, from: number, end: number): void {
       dark > time[i + 1]! &&
       start > i + 1 &&
       (timeConstant === 0 || settledFrom[stretch]! <= time[i]!);
-    steps[i - from] = isEven ? EVEN : isJoined(course, i) ? UNEVEN : APART;
+    steps[i - from] = isEven ? Step.even : Step.other;
   }
 }
 
@@ -203,119 +170,16 @@ function nextWithPoint({ numbers, points }: Course, row: number): number {
   return next;
 }
 
-/**
- * A course whose second derivative is nowhere beyond b/τ² strays by (b/τ²) t²/8 at most from its chord; here
- * b = Ts − T + (ΔT/t) τ.
- *
- * @returns how far the surface strays at most from the straight line in any even step of the block [K]
- */
-function putBulges({ time, surface, steps, bulge }: Course, from: number, until: number): Kelvin {
-  const { values, towards, timeConstant } = surface;
-  const end = Math.min(until, time.length - 1);
-  let greatest = 0;
-  for (let i = from; i < end; i++) {
-    const share = (time[i + 1]! - time[i]!) / timeConstant;
-    const bend = share * (values[i]! - towards[i]!) + towards[i + 1]! - towards[i]!;
-    const most = (Math.abs(bend) * share) / 8;
-    bulge[i - from] = most;
-    if (most > greatest && steps[i - from] === EVEN) greatest = most;
-  }
-  return greatest;
-}
-
-/** In a `side`, bits for what a row is above stand this much further up than those for what it is below. */
-const ABOVE = 7;
-
-/**
- * Which side is looked up in integers of so many to a kelvin: their signs tell it without a branch, which for a surface
- * near to being wet nobody could foretell. What is closer than their steps counts as not clear.
- */
-const STEPS_PER_KELVIN = 1 << 16;
-/** What is further from 0 °C counts as if it were there, so that differences have a sign in 32 bits [K]. */
-const FURTHEST: Kelvin = 4000;
-/** What was cut off a surface's temperature and off a limit, and one to spare. */
-const CUT_OFF = 3;
-
-function inSteps(temperature: Celsius): number {
-  return (Math.min(Math.max(temperature, -FURTHEST), FURTHEST) * STEPS_PER_KELVIN) | 0;
-}
-
-function limitsOf(levels: readonly Level[], numbers: number): Pick<Course, 'limits' | 'highest'> {
-  const limits = new Int32Array(levels.length * numbers);
-  const highest = new Float64Array(numbers).fill(Number.NEGATIVE_INFINITY);
-  for (let k = 0; k < levels.length; k++) putLimits(limits, highest, levels.length, levels[k]!, k);
-  return { limits, highest };
-}
-
-function putLimits(
-  limits: Int32Array,
-  highest: Float64Array,
-  width: number,
-  { line, above }: Level,
-  k: number,
-): void {
-  for (let number = 0, at = k; number < highest.length; number++, at += width) {
-    const limit = line[number]! + above;
-    limits[at] = inSteps(limit);
-    if (!(limit <= highest[number]!)) highest[number] = limit;
-  }
-}
-
-/** Marks which levels the surface clearly lies below and above at the rows of the block and at the one behind it. */
-function markRows(
-  { time, surface: { values }, numbers, levels, limits, highest, sides }: Course,
-  stray: Kelvin,
-  from: number,
-  until: number,
-): void {
-  const end = Math.min(until, time.length - 1);
-  const count = levels.length;
-  const aboveAll = ((1 << count) - 1) << ABOVE;
-  const unclear = Math.ceil(Math.min(stray, 2 * FURTHEST) * STEPS_PER_KELVIN) + CUT_OFF;
-  for (let row = from; row <= end; row++) {
-    const value = values[row]!;
-    const number = numbers[row]!;
-    if (value - highest[number]! > stray) {
-      // most surfaces are dry most of the time
-      sides[row - from] = aboveAll;
-      continue;
-    }
-    const first = number * count;
-    const height = inSteps(value);
-    let side = 0;
-    for (let k = 0; k < count; k++) {
-      const over = (height - limits[first + k]!) | 0;
-      side |= (((over + unclear) >>> 31) << k) | (((unclear - over) >>> 31) << (k + ABOVE));
-    }
-    sides[row - from] = side;
-  }
-}
-
-/**
- * The code of an even step has, from the lowest on, a bit for each level that it is below from end to end, and this
- * many further up one for each that it may cross. No step that is not even has the code of an even one.
- */
-const CROSSED = 8;
-const NOT_EVEN = 1 << 15;
-
-function markSteps({ levels, steps, sides, codes }: Course, count: number): void {
-  const all = (1 << levels.length) - 1;
-  for (let i = 0; i < count; i++) {
-    const both = sides[i]! & sides[i + 1]!;
-    const below = both & all;
-    codes[i] = steps[i] === EVEN ? below | ((all ^ (below | (both >> ABOVE))) << CROSSED) : NOT_EVEN;
-  }
-}
-
 /** When both are known in the block. */
 function findKnown(course: Course, from: number, until: number): void {
-  const { time, steps, known } = course;
+  const { time, look, known } = course;
+  const steps = look.steps.subarray(0, until - from);
   for (let i = from; i < until; i++) {
-    if (steps[i - from] === EVEN) {
-      const start = i;
-      while (i + 1 < until && steps[i + 1 - from] === EVEN) i++;
-      append(known, time[start]!, time[i + 1]!);
-    } else if (steps[i - from] === UNEVEN) addPieces(course, i);
+    const next = steps.indexOf(Step.other, i - from);
+    const end = next < 0 ? until : from + next;
+    if (end > i) append(known, time[i]!, time[end]!);
+    if (end < until && isJoined(course, end)) addPieces(course, end);
+    i = end;
   }
 }
 
@@ -328,7 +192,7 @@ function addPieces(course: Course, i: number): void {
 
 /** When the surface is below its levels in the block. */
 function findBelow(course: Course, from: number, until: number): void {
-  const { codes } = course;
+  const { codes } = course.look;
   for (let i = from; i < until; i++) {
     i = nextOther(codes, course.open, i - from, until - from) + from;
     if (i < until) takeStep(course, i, codes[i - from]!);
@@ -347,9 +211,9 @@ function takeStep(course: Course, i: number, code: number): void {
   for (let k = 0; k < course.levels.length; k++) {
     const bit = 1 << k;
     if (((code ^ course.open) & bit) !== 0) turn(course, k, i);
-    if ((code & (bit << CROSSED)) !== 0) cross(course, k, i);
+    if ((code & (bit << Code.crossed)) !== 0) cross(course, k, i);
   }
-  if (code === NOT_EVEN && isJoined(course, i)) lookInPieces(course, i);
+  if (code === Code.notEven && isJoined(course, i)) lookInPieces(course, i);
 }
 
 /** Begins or ends at row `i` what is below a level. */
@@ -394,19 +258,19 @@ function lookInPieces(course: Course, i: number): void {
 
 /** Notes the smallest margins of the block. */
 function noteMargins(course: Course, from: number, until: number): void {
-  const { time, numbers, points, steps, margin } = course;
+  const { time, numbers, points, look, margin } = course;
   const { values, starts, timeConstant, settledFrom } = course.surface;
   for (let i = from; i < until; i++) {
     i = nextSmaller(course, i, from, until);
     if (i === until) return;
-    if (steps[i - from] === EVEN) {
-      if (isToldByStart(course, i, i - from)) continue;
+    if (look.steps[i - from] === Step.even) {
+      if (isToldByStart(course, i, look.least[i - from]! / Scale.perKelvin)) continue;
     } else {
       // It may stand alone.
       const at = values[i]! - points[numbers[i]!]!;
       const isSettled = timeConstant === 0 || time[i]! >= settledFrom[stretchOf(starts, i)]!;
       if (isSettled && !Number.isNaN(at)) noteAt(margin, time[i]!, at);
-      if (steps[i - from] === APART) continue;
+      if (!isJoined(course, i)) continue;
     }
     for (const { start, settled, end, value, slope, bend } of piecesFrom(course, points, i)) {
       if (settled < end) noteBetween(margin, start, settled, end, value, slope, bend, timeConstant);
@@ -414,15 +278,18 @@ function noteMargins(course: Course, from: number, until: number): void {
   }
 }
 
-/** Whether the smallest margin in an even step can only be that at its start, which is noted then. */
-function isToldByStart(course: Course, i: number, step: number): boolean {
-  const { time, surface, numbers, points, bulge, margin } = course;
+/**
+ * Whether the smallest margin in an even step can only be that at its start, which is noted then.
+ *
+ * @param least that the margin can be [K]
+ */
+function isToldByStart(course: Course, i: number, least: Kelvin): boolean {
+  const { time, surface, numbers, points, margin } = course;
   const { values } = surface;
   const { starts, ends, min } = margin;
   const start = time[i]!;
   const end = time[i + 1]!;
   const at = values[i]! - points[numbers[i]!]!;
-  const least = Math.min(at, values[i + 1]! - points[numbers[i + 1]!]!) - bulge[step]!;
   let p = margin.next;
   while (p < ends.length && ends[p]! <= start) p++;
   margin.next = p;
@@ -444,20 +311,14 @@ function mayTurn({ time, surface, numbers, points }: Course, i: number): boolean
   return bend > 0 && left < 1 && left > 1 - length / timeConstant;
 }
 
-/** The first row from `i` on that may hold a smaller margin, or is not followed by an even step. */
-function nextSmaller(course: Course, row: number, from: number, until: number): number {
-  const { time, surface, numbers, points, steps, bulge, margin } = course;
+/** The first row from `row` on that may hold a smaller margin, or is not followed by an even step. */
+function nextSmaller({ time, look, margin }: Course, row: number, from: number, until: number): number {
+  const { least } = look;
   const { ends, min, next } = margin;
-  const { values } = surface;
   const end = next < ends.length ? ends[next]! : Number.NEGATIVE_INFINITY;
-  const smallest = next < ends.length ? min[next]! : Number.NaN;
+  const smallest = next < ends.length ? min[next]! * Scale.perKelvin : Number.NaN;
   let i = row;
-  for (; i < until && steps[i - from] === EVEN; i++) {
-    const limit = smallest + bulge[i - from]!;
-    const before = values[i]! - points[numbers[i]!]!;
-    const after = values[i + 1]! - points[numbers[i + 1]!]!;
-    if (!(before > limit && after > limit && time[i + 1]! <= end)) break;
-  }
+  while (i < until && least[i - from]! > smallest && time[i + 1]! <= end) i++;
   return i;
 }
 

@@ -1,4 +1,4 @@
-// AssemblyScript, compiled by `.scan.js` to what `plainScan.ts` runs.
+// AssemblyScript, compiled by `.wasm.js` to what `plainScan.ts` runs.
 // biome-ignore-all lint/correctness/noPrecisionLoss: integers have 64 bits here
 
 import { Behind, Byte, Kind, Most, State, Stop } from './plainTerms';

@@ -1,3 +1,4 @@
+import { exportsOf, type Memory, type Place } from '../wasm.js';
 import { CODE } from './plainScan.wasm.js';
 import { Most, State, type Stop } from './plainTerms.js';
 import { EARLIEST, LATEST } from './stamp.js';
@@ -32,14 +33,8 @@ export interface PlainScan {
 
 /** Names of places in the memory. */
 type Tables = Omit<PlainScan, 'memory' | 'view' | 'bytes' | 'scan'> & { readonly eras: unknown };
-type Exports = Pick<PlainScan, 'scan'> & { readonly memory: { readonly buffer: ArrayBuffer } } & {
-  readonly [name in keyof Tables | 'bytes']: { readonly value: number };
-};
-
-/** As far as it is used here; it came with the types of browsers only. */
-declare const WebAssembly: {
-  readonly Module: new (code: Uint8Array) => object;
-  readonly Instance: new (module: object) => { readonly exports: unknown };
+type Exports = Pick<PlainScan, 'scan'> & { readonly memory: Memory } & {
+  readonly [name in keyof Tables | 'bytes']: Place;
 };
 
 let made: PlainScan | null = null;
@@ -50,8 +45,7 @@ export function plainScan(): PlainScan {
 }
 
 function instantiated(): PlainScan {
-  const module = new WebAssembly.Module(Buffer.from(CODE, 'base64'));
-  const exported = new WebAssembly.Instance(module).exports as Exports;
+  const exported = exportsOf<Exports>(CODE);
   const { buffer } = exported.memory;
   const bytesOf = (name: keyof Tables, length: number) =>
     new Uint8Array(buffer, exported[name].value, length);

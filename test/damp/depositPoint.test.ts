@@ -134,8 +134,9 @@ describe('deposit point', () => {
             const beyond = 0.001 + (frostToDew ? accuracy.temperature / 40 : 0);
             expect(off).toBeGreaterThanOrEqual(lowest - beyond);
             expect(off).toBeLessThanOrEqual(highest + beyond);
-            expect(lowest).toBeLessThanOrEqual(expected);
-            expect(highest).toBeGreaterThanOrEqual(expected);
+            // the same sum in another order, where a sensor is off by nothing
+            expect(lowest).toBeLessThanOrEqual(expected + 1e-9);
+            expect(highest).toBeGreaterThanOrEqual(expected - 1e-9);
           },
         ),
         { numRuns: 2000 },

@@ -1,0 +1,25 @@
+/** As far as it is used here; it came with the types of browsers only. */
+declare const WebAssembly: {
+  readonly Module: new (code: Uint8Array) => object;
+  readonly Instance: new (module: object) => { readonly exports: unknown };
+};
+
+/** Memory of machine code, to be had anew after it grew; a place in it, by a name that its source exports. */
+export interface Memory {
+  readonly buffer: ArrayBuffer;
+  /** @param pages of 64 KiB */
+  grow(pages: number): number;
+}
+export interface Place {
+  readonly value: number;
+}
+
+/**
+ * Makes WebAssembly ready to run.
+ *
+ * @param code in base64, as `.wasm.js` makes it
+ * @returns what its source exports
+ */
+export function exportsOf<Exports extends { readonly memory: Memory }>(code: string): Exports {
+  return new WebAssembly.Instance(new WebAssembly.Module(Buffer.from(code, 'base64'))).exports as Exports;
+}

@@ -23,7 +23,9 @@ const intake = await takeIn(
   io,
 );
 
-const derived = quantities.filter(({ name }) => ADDED.includes(name));
+// the dew point is a part of every daily table
+const [, ...OTHERS] = ADDED;
+const derived = quantities.filter(({ name }) => OTHERS.includes(name));
 
 const lines = [HEADING];
 for (const { course, bridge, logger } of intake.works) {
@@ -35,12 +37,20 @@ for (const { course, bridge, logger } of intake.works) {
   const { means } = pairMeans(course, tables, days, bridge);
   const surface = { name: 'mass', model: 'mass', timeConstant: TIME_CONSTANT } as const;
   const wet = condensation(course, surface, days, { bridge, accuracy: logger.accuracy });
-  for (const [day, { period, readings, airTemperature: t, relativeHumidity: u }] of summaries.entries()) {
+  for (const [day, summary] of summaries.entries()) {
+    const { period, readings, airTemperature: t, relativeHumidity: u, dewPointMean } = summary;
     const noon = new Date(period.start + 12 * HOUR).toISOString().slice(0, 10);
     const at = (instant: number | null) => (instant ?? Number.NaN) / MINUTE;
     const extremes = [t.min, at(t.minTime), t.max, at(t.maxTime), t.mean, u.min, u.max, u.mean];
     lines.push(
-      [noon, readings, ...extremes, ...means.map((mean) => mean[day]), wet[day]!.expected / HOUR].join(),
+      [
+        noon,
+        readings,
+        ...extremes,
+        dewPointMean,
+        ...means.map((mean) => mean[day]),
+        wet[day]!.expected / HOUR,
+      ].join(),
     );
   }
 }

@@ -23,3 +23,12 @@ export interface Place {
 export function exportsOf<Exports extends { readonly memory: Memory }>(code: string): Exports {
   return new WebAssembly.Instance(new WebAssembly.Module(Buffer.from(code, 'base64'))).exports as Exports;
 }
+
+const PAGE = 65_536;
+
+/** The memory, after it grew to so many bytes where it had fewer. */
+export function roomFor(memory: Memory, bytes: number): ArrayBuffer {
+  const missing = bytes - memory.buffer.byteLength;
+  if (missing > 0) memory.grow(Math.ceil(missing / PAGE));
+  return memory.buffer;
+}

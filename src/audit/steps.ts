@@ -8,8 +8,15 @@ const LEAST: Readonly<Record<Measured, number>> = { air_temperature: 0.3, relati
 /** Where more than this share of all steps are so wide, a list of them saves nothing. */
 const MOST = 1 / 8;
 
+/** Rows of a column that lie so far from the one before them, ascending. */
+interface WideSteps {
+  readonly rows: Uint32Array;
+  /** Where among them is the one that will be asked for next, nearly always. */
+  next: number;
+}
+
 /** By column: see `wideSteps`. */
-const known = new WeakMap<Float64Array, Uint32Array | null>();
+const known = new WeakMap<Float64Array, WideSteps | null>();
 
 /**
  * The first point from `from` on, 1 or more, that is as far as this from the one before it, or further; their
@@ -22,7 +29,10 @@ export function nextStep(points: Points, from: number, least: number): number {
   if (wide === null) return nextOfAll(points, from, least);
   const { starts, firsts } = rows;
   let row = rowAt(rows, from);
-  let next = firstFrom(wide, row);
+  const places = wide.rows;
+  let { next } = wide;
+  if (!(next < places.length && places[next]! >= row && (next === 0 || places[next - 1]! < row)))
+    next = firstFrom(places, row);
   for (let piece = pieceOf(rows, from); piece < firsts.length; row = firsts[++piece]!) {
     const start = starts[piece]!;
     const { from: first, to } = pieceAt(rows, piece);
@@ -31,10 +41,12 @@ export function nextStep(points: Points, from: number, least: number): number {
       if (Math.abs(values[row]! - values[rowAt(rows, start - 1)]!) >= least) return start;
       row++;
     }
-    while (next < wide.length && wide[next]! < row) next++;
-    for (; next < wide.length && wide[next]! < to; next++) {
-      const at = wide[next]!;
-      if (Math.abs(values[at]! - values[at - 1]!) >= least) return start + at - first;
+    while (next < places.length && places[next]! < row) next++;
+    for (; next < places.length && places[next]! < to; next++) {
+      const at = places[next]!;
+      if (Math.abs(values[at]! - values[at - 1]!) < least) continue;
+      wide.next = next + 1;
+      return start + at - first;
     }
   }
   return count;
@@ -58,7 +70,7 @@ function nextOfAll({ count, rows, values }: Points, from: number, least: number)
  * The rows of a column whose value is so far from that of the row before: all checks look among them, and all rows
  * are looked at but once. Null where they are very many.
  */
-function wideSteps(values: Float64Array, least: number): Uint32Array | null {
+function wideSteps(values: Float64Array, least: number): WideSteps | null {
   const before = known.get(values);
   if (before !== undefined) return before;
   const rows: number[] = [];
@@ -68,7 +80,7 @@ function wideSteps(values: Float64Array, least: number): Uint32Array | null {
     rows.push(row);
     if (rows.length > most) break;
   }
-  const found = rows.length > most ? null : Uint32Array.from(rows);
+  const found = rows.length > most ? null : { rows: Uint32Array.from(rows), next: 0 };
   known.set(values, found);
   return found;
 }

@@ -1,6 +1,6 @@
 import { BLOCK } from '../log/blocks.js';
 import type { Celsius, Kelvin, Milliseconds } from '../units.js';
-import { exportsOf, type Memory, type Place } from '../wasm.js';
+import { exportsOf, type Memory, type Place, roomFor } from '../wasm.js';
 import { CODE } from './marginLook.wasm.js';
 import { Most, Scale } from './marginTerms.js';
 
@@ -36,7 +36,6 @@ type Exports = Pick<MarginLook, 'look'> & { readonly memory: Memory } & {
   readonly [name in keyof Places]: Place;
 };
 
-const PAGE = 65_536;
 const WORD = 4;
 let exported: Exports | null = null;
 
@@ -50,9 +49,7 @@ export function marginLook(lines: readonly Levels[]): MarginLook {
   exported ??= exportsOf<Exports>(CODE);
   const { memory, entries, look } = exported;
   const words = Most.lines * lines[0]!.line.length;
-  const missing = entries.value + WORD * words - memory.buffer.byteLength;
-  if (missing > 0) memory.grow(Math.ceil(missing / PAGE));
-  const { buffer } = memory;
+  const buffer = roomFor(memory, entries.value + WORD * words);
   const numbersAt = ({ value }: Place, length: number) => new Float64Array(buffer, value, length);
   const integersAt = ({ value }: Place, length: number) => new Int32Array(buffer, value, length);
 

@@ -1,6 +1,8 @@
 import type { Celsius, Percent } from '../units.js';
 import { inBlocks } from './blocks.js';
 import type { Log } from './log.js';
+import { type PairLook, pairLook } from './pairLook.js';
+import { Found, Place } from './pairTerms.js';
 
 type Values = Pick<Log, 'temperature' | 'humidity' | 'length'>;
 
@@ -19,16 +21,6 @@ export interface Pairs {
   readonly humidity: Float64Array;
 }
 
-/** Steps in which most sensors tell: a tenth of a kelvin and of a percent. */
-const STEPS_PER_UNIT = 10;
-/** What a memory by place is laid out for [°C, %]: more than air has. It takes 4 MB, of which a log touches a part. */
-const COLDEST = -40;
-const HOTTEST = 60;
-const DAMPEST = 104;
-
-const ROW = STEPS_PER_UNIT * DAMPEST + 1;
-const ROWS = STEPS_PER_UNIT * (HOTTEST - COLDEST) + 1;
-
 /** In fewer readings than this it takes longer to look for pairs that come again than to work out each. */
 const WORTHWHILE = 10_000;
 
@@ -45,113 +37,120 @@ const known = new WeakMap<Values, Pairs>();
 export function pairsOf(log: Values): Pairs {
   const before = known.get(log);
   if (before !== undefined) return before;
-  const { length } = log;
-  const search: Search = {
-    log,
-    of: new Uint32Array(length),
-    met: new Uint32Array(length < WORTHWHILE ? 0 : PLACES),
-    alone: new Uint32Array(length),
-    count: 0,
-    lowest: PLACES,
-    highest: 0,
-  };
-  inBlocks(length, (from, until) => findPlaces(search, from, until));
-  const { alone } = search;
-  const places = numberPlaces(search);
-  const count = 1 + places + search.count;
+  const { length, temperature, humidity } = log;
+  const look = length < WORTHWHILE ? null : pairLook();
+  const of = new Uint32Array(length);
+  const alone: Alone = { rows: new Uint32Array(length), count: 0 };
+  look?.bounds.set([Place.count, 0]);
+  inBlocks(length, (from, until) => {
+    if (look === null) findAlone(log, of, alone, from, until);
+    else findPlaces(look, log, of, alone, from, until);
+  });
+  const places = look === null ? 0 : numberPlaces(look);
+  const count = 1 + places + alone.count;
   const pairs: Pairs = {
     count,
-    of: search.of,
+    of,
     temperature: new Float64Array(count).fill(Number.NaN, 0, 1),
     humidity: new Float64Array(count).fill(Number.NaN, 0, 1),
   };
-  putPlaces(pairs, search);
-  for (let i = 0; i < search.count; i++) {
-    pairs.temperature[1 + places + i] = log.temperature[alone[i]!]!;
-    pairs.humidity[1 + places + i] = log.humidity[alone[i]!]!;
+  if (look !== null) putPlaces(pairs, look);
+  for (let i = 0; i < alone.count; i++) {
+    pairs.temperature[1 + places + i] = temperature[alone.rows[i]!]!;
+    pairs.humidity[1 + places + i] = humidity[alone.rows[i]!]!;
   }
-  inBlocks(length, (from, until) => numberRows(search, places, from, until));
+  inBlocks(length, (from, until) => numberRows(look?.met ?? NOWHERE, places, of, from, until));
+  // as it was found
+  look?.met.fill(0, look.bounds[0], look.bounds[1]! + 1);
   known.set(log, pairs);
   return pairs;
 }
 
-interface Search {
-  readonly log: Values;
-  /** By row 0, or one more than the place of its pair, or than `PLACES` and how many before it stand alone. */
-  readonly of: Uint32Array;
-  /** By place whether the pair was met, later its number; of no length where pairs are not looked for. */
-  readonly met: Uint32Array;
-  /** Rows that have a number of their own, and how many there are. */
-  readonly alone: Uint32Array;
+/** Rows that have a number of their own. By row, one more than the number of places and how many before it have. */
+interface Alone {
+  readonly rows: Uint32Array;
   count: number;
-  /** The first and the last place that was met: no others are gone through, since memory that is looked at is taken. */
-  lowest: number;
-  highest: number;
 }
 
-function findPlaces(search: Search, from: number, until: number): void {
-  const { log, of, met, alone } = search;
-  const { temperature, humidity } = log;
-  let { count, lowest, highest } = search;
+/** Finds the rows that have both values; all of them stand alone. */
+function findAlone(
+  { temperature, humidity }: Values,
+  of: Uint32Array,
+  alone: Alone,
+  from: number,
+  until: number,
+): void {
+  for (let i = from; i < until; i++)
+    of[i] = Number.isNaN(temperature[i]! + humidity[i]!) ? Found.nothing : Found.alone;
+  addAlone(alone, of, from, until);
+}
+
+/** Finds the places of pairs, and rows that stand alone. */
+function findPlaces(
+  look: PairLook,
+  { temperature, humidity }: Values,
+  of: Uint32Array,
+  alone: Alone,
+  from: number,
+  until: number,
+): void {
+  look.temperature.set(temperature.subarray(from, until));
+  look.humidity.set(humidity.subarray(from, until));
+  const count = look.findPlaces(until - from);
+  of.set(look.numbers.subarray(0, until - from), from);
+  if (count > 0) addAlone(alone, of, from, until);
+}
+
+function addAlone(alone: Alone, of: Uint32Array, from: number, until: number): void {
   for (let i = from; i < until; i++) {
-    const t = temperature[i]!;
-    const u = humidity[i]!;
-    const place = met.length === 0 ? -1 : placeOf(t, u);
-    if (place >= 0) {
-      met[place] = 1;
-      of[i] = 1 + place;
-      lowest = Math.min(lowest, place);
-      highest = Math.max(highest, place);
-    } else if (!Number.isNaN(t + u)) {
-      alone[count] = i;
-      of[i] = 1 + PLACES + count++;
-    }
+    if (of[i] !== Found.alone) continue;
+    alone.rows[alone.count] = i;
+    of[i] = 1 + Place.count + alone.count++;
   }
-  search.count = count;
-  search.lowest = lowest;
-  search.highest = highest;
 }
 
 /** Numbers the places that were met, from 1 on. @returns how many they are */
-function numberPlaces({ met, lowest, highest }: Search): number {
+function numberPlaces({ met, bounds }: PairLook): number {
+  const [lowest, highest] = bounds as unknown as [number, number];
   let count = 0;
   for (let place = lowest; place <= highest; place++) if (met[place] === 1) met[place] = ++count;
   return count;
 }
 
 /** Puts down what the pairs in tenths are made of. */
-function putPlaces({ temperature, humidity }: Pairs, { met, lowest, highest }: Search): void {
+function putPlaces({ temperature, humidity }: Pairs, { met, bounds }: PairLook): void {
+  const [lowest, highest] = bounds as unknown as [number, number];
   for (let place = lowest; place <= highest; place++) {
     const number = met[place]!;
     if (number === 0) continue;
-    temperature[number] = (Math.trunc(place / ROW) + STEPS_PER_UNIT * COLDEST) / STEPS_PER_UNIT;
-    humidity[number] = (place % ROW) / STEPS_PER_UNIT;
+    temperature[number] =
+      (Math.trunc(place / Place.row) + Place.stepsPerUnit * Place.coldest) / Place.stepsPerUnit;
+    humidity[number] = (place % Place.row) / Place.stepsPerUnit;
   }
 }
 
-function numberRows({ of, met }: Search, places: number, from: number, until: number): void {
+const NOWHERE = new Uint32Array(0);
+
+function numberRows(met: Uint32Array, places: number, of: Uint32Array, from: number, until: number): void {
   for (let i = from; i < until; i++) {
     const found = of[i]!;
-    if (found > PLACES) of[i] = found - PLACES + places;
+    if (found > Place.count) of[i] = found - Place.count + places;
     else if (found > 0) of[i] = met[found - 1]!;
   }
 }
 
-/** So many places are there for pairs in tenths. */
-export const PLACES = ROWS * ROW;
-
 /** The place of a pair among all in tenths that usual air may have; -1 for one that is not of these. */
 export function placeOf(temperature: Celsius, humidity: Percent): number {
-  const t = Math.round(temperature * STEPS_PER_UNIT);
-  const u = Math.round(humidity * STEPS_PER_UNIT);
+  const t = Math.round(temperature * Place.stepsPerUnit);
+  const u = Math.round(humidity * Place.stepsPerUnit);
   const isUsual =
-    t / STEPS_PER_UNIT === temperature &&
-    u / STEPS_PER_UNIT === humidity &&
-    temperature >= COLDEST &&
-    temperature <= HOTTEST &&
+    t / Place.stepsPerUnit === temperature &&
+    u / Place.stepsPerUnit === humidity &&
+    temperature >= Place.coldest &&
+    temperature <= Place.hottest &&
     humidity >= 0 &&
-    humidity <= DAMPEST;
-  return isUsual ? (t - STEPS_PER_UNIT * COLDEST) * ROW + u : -1;
+    humidity <= Place.dampest;
+  return isUsual ? (t - Place.stepsPerUnit * Place.coldest) * Place.row + u : -1;
 }
 
 /** What hangs on temperature and humidity alone, by the number of the pair; NaN where either is missing. */

@@ -1,6 +1,9 @@
 import type { Period } from '../calendar/period.js';
+import { BLOCK } from '../log/blocks.js';
 import type { CleanLog } from '../log/log.js';
+import { type PairLook, pairLook } from '../log/pairLook.js';
 import { columnOf, pairsOf } from '../log/pairs.js';
+import { Most } from '../log/pairTerms.js';
 import type { Milliseconds } from '../units.js';
 import { areaUnder, summariseColumn } from './column.js';
 import { alongJoined, type JoinedTime } from './joined.js';
@@ -14,8 +17,8 @@ export interface PairMeans {
 }
 
 /**
- * Means of what is known for each pair of values, on the straight lines between joined readings. The rows of a period
- * are gone through for one quantity after the other, while they are at hand.
+ * Means of what is known for each pair of values, on the straight lines between joined readings. All
+ * quantities are summed at once: what a pair has stands together.
  *
  * @param log cleaned: one reading per instant, NaN where a value is missing or bad
  * @param tables by number of the pair, from `tableOf` of `pairsOf(log)`; where one has no value for air that was met, it
@@ -33,15 +36,12 @@ export function pairMeans(
   const pairs = pairsOf(log);
   const numbers = pairs.of;
   const integrals = tables.map(() => new Float64Array(periods.length));
-  const areas = new Float64Array(2);
+  const look = pairLook(pairs.count * tables.length);
+  for (const [i, table] of tables.entries()) putTable(look.entries, table, i, tables.length);
   const known = alongJoined(time, temperature, humidity, periods, bridge, {
     run(first, last, p) {
-      for (let i = 0; i < tables.length; i += 2) {
-        const isLast = i + 1 === tables.length;
-        putAreas(areas, time, numbers, tables[i]!, tables[isLast ? i : i + 1]!, first, last);
-        integrals[i]![p]! += areas[0]!;
-        if (!isLast) integrals[i + 1]![p]! += areas[1]!;
-      }
+      for (let row = first; row < last; row += BLOCK)
+        addAreas(integrals, p, look, time, numbers, row, Math.min(row + BLOCK, last));
     },
     step(before, after, start, end, p) {
       const one = numbers[before]!;
@@ -64,30 +64,30 @@ function meansOf(integral: Float64Array, { covered }: JoinedTime): Float64Array 
   return integral.map((sum, p) => sum / covered[p]!);
 }
 
-/** The integrals of two tables over the rows [first, last], values looked up by number: rows are gone through half as often. */
-function putAreas(
-  areas: Float64Array,
+function putTable(entries: Float64Array, table: Float64Array, i: number, width: number): void {
+  for (let number = 0, at = i; number < table.length; number++, at += width) entries[at] = table[number]!;
+}
+
+/** Adds to the integrals of a period those over the rows [first, last], a block of them at most. */
+function addAreas(
+  integrals: readonly Float64Array[],
+  p: number,
+  look: PairLook,
   time: Float64Array,
   numbers: Uint32Array,
-  one: Float64Array,
-  other: Float64Array,
   first: number,
   last: number,
 ): void {
-  let twiceOne = 0;
-  let twiceOther = 0;
-  let oneBefore = one[numbers[first]!]!;
-  let otherBefore = other[numbers[first]!]!;
-  for (let row = first + 1; row <= last; row++) {
-    const length = time[row]! - time[row - 1]!;
-    const number = numbers[row]!;
-    const oneHere = one[number]!;
-    const otherHere = other[number]!;
-    twiceOne += (oneBefore + oneHere) * length;
-    twiceOther += (otherBefore + otherHere) * length;
-    oneBefore = oneHere;
-    otherBefore = otherHere;
+  const width = integrals.length;
+  look.time.set(time.subarray(first, last + 1));
+  look.numbers.set(numbers.subarray(first, last + 1));
+  for (let from = 0; from < width; from += Most.tables) {
+    look.sumAreas(
+      last - first,
+      Float64Array.BYTES_PER_ELEMENT * width,
+      Float64Array.BYTES_PER_ELEMENT * from,
+    );
+    const until = Math.min(from + Most.tables, width);
+    for (let i = from; i < until; i++) integrals[i]![p]! += look.sums[i - from]!;
   }
-  areas[0] = twiceOne / 2;
-  areas[1] = twiceOther / 2;
 }

@@ -1,6 +1,7 @@
 import type { Zone } from '../calendar/zone.js';
 import type { Cleaned } from '../cleaning/clean.js';
-import { PLACES, placeOf } from '../log/pairs.js';
+import { placeOf } from '../log/pairs.js';
+import { Place } from '../log/pairTerms.js';
 import { cleanedColumns, type Derived, deriveInto } from '../report/cleanedReport.js';
 import { copyWords, LONGEST_NUMBER, putNumber, WORD } from './byteCells.js';
 import { type CsvOptions, csvLine } from './csv.js';
@@ -144,7 +145,7 @@ function endingsFor(derived: Derived, end: Uint8Array): Endings {
     derived,
     values: new Float64Array(derived.quantities.length),
     end,
-    numbers: new Uint32Array(PLACES),
+    numbers: new Uint32Array(Place.count),
     count: 0,
     texts: pieceOf(REMEMBERED * room),
     room,

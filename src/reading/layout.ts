@@ -682,26 +682,22 @@ function temperatureUnitOf(
 /** Whether temperatures of no stated unit are too hot for °C, but make good °F: for a question, not a guess. */
 export function looksFahrenheit(values: Float64Array): boolean {
   const counts = new Uint32Array(3);
-  inBlocks(values.length, (from, until) => countHot(values, from, until, counts));
-  const [cool, hot, impossible] = counts as unknown as [number, number, number];
-  const all = cool + hot;
+  inBlocks(values.length, (from, until) => countOdd(values, from, until, counts));
+  const [missing, hot, impossible] = counts as unknown as [number, number, number];
+  const all = values.length - missing;
   return all > 0 && hot / all > TOO_HOT_SHARE && impossible / all < TOO_HOT_SHARE;
 }
 
-/** @param counts takes how many values are air in °C, how many are not, and how many are not air in °F either */
-function countHot(values: Float64Array, from: number, until: number, counts: Uint32Array): void {
-  let cool = 0;
-  let hot = 0;
-  let impossible = 0;
+/** @param counts takes how many values are missing, how many are not air in °C, and how many not air in °F either */
+function countOdd(values: Float64Array, from: number, until: number, counts: Uint32Array): void {
   for (let i = from; i < until; i++) {
     const value = values[i]!;
-    cool += value <= HOTTEST ? 1 : 0;
-    hot += value > HOTTEST ? 1 : 0;
-    impossible += value > 140 || value < -60 ? 1 : 0;
+    // nearly all are air in °C
+    if (value <= HOTTEST && value >= -60) continue;
+    if (Number.isNaN(value)) counts[0]!++;
+    if (value > HOTTEST) counts[1]!++;
+    if (value > 140 || value < -60) counts[2]!++;
   }
-  counts[0]! += cool;
-  counts[1]! += hot;
-  counts[2]! += impossible;
 }
 
 function humidityUnitOf(columns: readonly Column[]): HumidityUnit | null {

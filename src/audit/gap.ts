@@ -85,7 +85,8 @@ const known = new WeakMap<readonly Pace[], readonly Gap[]>();
 function gapsIn(time: Float64Array, paces: readonly Pace[]): Gap[] {
   const gaps: Gap[] = [];
   for (const pace of paces) {
-    const within = time.subarray(0, pace.last + 1);
+    const isLast = pace.last + 1 === time.length;
+    const within = isLast ? time : time.subarray(0, pace.last + 1);
     const longest = OPENS * pace.cadence;
     let row = nextOff(within, pace.first + 1, 0, longest);
     for (; row <= pace.last; row = nextOff(within, row + 1, 0, longest)) {

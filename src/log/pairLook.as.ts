@@ -10,13 +10,12 @@ export const humidity = memory.data(8 * BLOCK, 16);
 /** The same, and of the row behind it: a `Found`, or the number of a pair. */
 export const numbers = memory.data(4 * (BLOCK + 1), 16);
 export const time = memory.data(8 * (BLOCK + 1), 16);
-/** The first and the last place that was met, and which were. */
+/** The first and the last place that was met. */
 export const bounds = memory.data(8, 16);
-export const met = memory.data(4 * Place.count, 16);
 /** By table what was summed. */
 export const sums = memory.data(8 * Most.tables, 16);
-/** By number the values of all tables; it may need more memory. */
-export const entries = __heap_base;
+/** By place whether it was met, or by number the values of all tables; either needs more memory. */
+export const table = __heap_base;
 
 /**
  * Finds the places of pairs, and marks them.
@@ -41,7 +40,7 @@ export function findPlaces(count: i32): i32 {
       u <= Place.dampest
     ) {
       const place = (<i32>tenthsOfT - Place.stepsPerUnit * Place.coldest) * Place.row + <i32>tenthsOfU;
-      store<u32>(met + (place << 2), 1);
+      store<u32>(table + (place << 2), 1);
       store<u32>(numbers + (i << 2), place + 1);
       lowest = min(lowest, place);
       highest = max(highest, place);
@@ -69,10 +68,10 @@ export function sumAreas(count: i32, length: i32, skipped: i32): void {
   let two = one;
   let three = one;
   let four = one;
-  let at = entries + <usize>(load<u32>(numbers) * length + skipped);
+  let at = table + <usize>(load<u32>(numbers) * length + skipped);
   for (let i = 0; i < count; i++) {
     const before = at;
-    at = entries + <usize>(load<u32>(numbers + (i << 2), 4) * length + skipped);
+    at = table + <usize>(load<u32>(numbers + (i << 2), 4) * length + skipped);
     const span = f64x2.splat(load<f64>(time + (i << 3), 8) - load<f64>(time + (i << 3)));
     one = f64x2.add(one, f64x2.mul(f64x2.add(v128.load(before), v128.load(at)), span));
     two = f64x2.add(two, f64x2.mul(f64x2.add(v128.load(before, 16), v128.load(at, 16)), span));

@@ -4,49 +4,81 @@ import { CODE } from './pairLook.wasm.js';
 import { Most, Place } from './pairTerms.js';
 
 /** What goes along the pairs of a log row by row, and the memory that it works in: columns as `pairLook.as.ts` has them. */
-export interface PairLook {
+interface PairLook {
+  readonly numbers: Uint32Array;
+}
+
+/** The look at where pairs have their places. */
+export interface PlaceLook extends PairLook {
   readonly temperature: Float64Array;
   readonly humidity: Float64Array;
-  readonly numbers: Uint32Array;
-  readonly time: Float64Array;
   readonly bounds: Int32Array;
+  /** By place; all 0, as it should be left. */
   readonly met: Uint32Array;
-  readonly sums: Float64Array;
-  readonly entries: Float64Array;
-  /** See these there. */
+  /** See there. */
   findPlaces(count: number): number;
+}
+
+/** The look at what hangs on pairs. */
+export interface AreaLook extends PairLook {
+  readonly time: Float64Array;
+  readonly sums: Float64Array;
+  /** By number the values of all tables. */
+  readonly entries: Float64Array;
+  /** See there. */
   sumAreas(count: number, length: number, skipped: number): void;
 }
 
-type Functions = Pick<PairLook, 'findPlaces' | 'sumAreas'>;
+type Functions = Pick<PlaceLook, 'findPlaces'> & Pick<AreaLook, 'sumAreas'>;
 type Exports = Functions & { readonly memory: Memory } & {
-  readonly [name in Exclude<keyof PairLook, keyof Functions>]: MemoryPlace;
+  readonly [name in
+    | 'temperature'
+    | 'humidity'
+    | 'bounds'
+    | 'numbers'
+    | 'time'
+    | 'sums'
+    | 'table']: MemoryPlace;
 };
 
+// there is one memory: whoever asks for it next has it
 let exported: Exports | null = null;
+/** Entries that were put where places are to be. */
+let left = 0;
 
-/**
- * There is one memory: whoever asks for it next has it.
- *
- * @param entries numbers that there is to be room for
- */
-export function pairLook(entries = 0): PairLook {
+const numbersAt = (buffer: ArrayBuffer, { value }: MemoryPlace, length: number) =>
+  new Float64Array(buffer, value, length);
+const integersAt = (buffer: ArrayBuffer, { value }: MemoryPlace, length: number) =>
+  new Uint32Array(buffer, value, length);
+
+export function placeLook(): PlaceLook {
   exported ??= exportsOf<Exports>(CODE);
-  const { findPlaces, sumAreas } = exported;
-  // the last entry is read beyond its end
-  const buffer = roomFor(exported.memory, exported.entries.value + 8 * (entries + Most.tables));
-  const numbersAt = ({ value }: MemoryPlace, length: number) => new Float64Array(buffer, value, length);
-  const integersAt = ({ value }: MemoryPlace, length: number) => new Uint32Array(buffer, value, length);
+  const { memory, table, temperature, humidity, numbers, bounds, findPlaces } = exported;
+  const buffer = roomFor(memory, table.value + 4 * Place.count);
+  numbersAt(buffer, table, left).fill(0);
+  left = 0;
   return {
-    temperature: numbersAt(exported.temperature, BLOCK),
-    humidity: numbersAt(exported.humidity, BLOCK),
-    numbers: integersAt(exported.numbers, BLOCK + 1),
-    time: numbersAt(exported.time, BLOCK + 1),
-    bounds: new Int32Array(buffer, exported.bounds.value, 2),
-    met: integersAt(exported.met, Place.count),
-    sums: numbersAt(exported.sums, Most.tables),
-    entries: numbersAt(exported.entries, entries),
+    temperature: numbersAt(buffer, temperature, BLOCK),
+    humidity: numbersAt(buffer, humidity, BLOCK),
+    numbers: integersAt(buffer, numbers, BLOCK),
+    bounds: new Int32Array(buffer, bounds.value, 2),
+    met: integersAt(buffer, table, Place.count),
     findPlaces,
+  };
+}
+
+/** @param entries numbers that there is to be room for */
+export function areaLook(entries: number): AreaLook {
+  exported ??= exportsOf<Exports>(CODE);
+  const { memory, table, numbers, time, sums, sumAreas } = exported;
+  // the last entry is read beyond its end
+  const buffer = roomFor(memory, table.value + 8 * (entries + Most.tables));
+  left = Math.max(left, entries);
+  return {
+    numbers: integersAt(buffer, numbers, BLOCK + 1),
+    time: numbersAt(buffer, time, BLOCK + 1),
+    sums: numbersAt(buffer, sums, Most.tables),
+    entries: numbersAt(buffer, table, entries),
     sumAreas,
   };
 }

@@ -1,7 +1,7 @@
 import type { Celsius, Percent } from '../units.js';
 import { inBlocks } from './blocks.js';
 import type { Log } from './log.js';
-import { type PairLook, pairLook } from './pairLook.js';
+import { type PlaceLook, placeLook } from './pairLook.js';
 import { Found, Place } from './pairTerms.js';
 
 type Values = Pick<Log, 'temperature' | 'humidity' | 'length'>;
@@ -38,7 +38,7 @@ export function pairsOf(log: Values): Pairs {
   const before = known.get(log);
   if (before !== undefined) return before;
   const { length, temperature, humidity } = log;
-  const look = length < WORTHWHILE ? null : pairLook();
+  const look = length < WORTHWHILE ? null : placeLook();
   const of = new Uint32Array(length);
   const alone: Alone = { rows: new Uint32Array(length), count: 0 };
   look?.bounds.set([Place.count, 0]);
@@ -87,7 +87,7 @@ function findAlone(
 
 /** Finds the places of pairs, and rows that stand alone. */
 function findPlaces(
-  look: PairLook,
+  look: PlaceLook,
   { temperature, humidity }: Values,
   of: Uint32Array,
   alone: Alone,
@@ -110,7 +110,7 @@ function addAlone(alone: Alone, of: Uint32Array, from: number, until: number): v
 }
 
 /** Numbers the places that were met, from 1 on. @returns how many they are */
-function numberPlaces({ met, bounds }: PairLook): number {
+function numberPlaces({ met, bounds }: PlaceLook): number {
   const [lowest, highest] = bounds as unknown as [number, number];
   let count = 0;
   for (let place = lowest; place <= highest; place++) if (met[place] === 1) met[place] = ++count;
@@ -118,7 +118,7 @@ function numberPlaces({ met, bounds }: PairLook): number {
 }
 
 /** Puts down what the pairs in tenths are made of. */
-function putPlaces({ temperature, humidity }: Pairs, { met, bounds }: PairLook): void {
+function putPlaces({ temperature, humidity }: Pairs, { met, bounds }: PlaceLook): void {
   const [lowest, highest] = bounds as unknown as [number, number];
   for (let place = lowest; place <= highest; place++) {
     const number = met[place]!;

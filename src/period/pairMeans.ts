@@ -1,7 +1,7 @@
 import type { Period } from '../calendar/period.js';
 import { BLOCK } from '../log/blocks.js';
 import type { CleanLog } from '../log/log.js';
-import { type PairLook, pairLook } from '../log/pairLook.js';
+import { type AreaLook, areaLook } from '../log/pairLook.js';
 import { columnOf, pairsOf } from '../log/pairs.js';
 import { Most } from '../log/pairTerms.js';
 import type { Milliseconds } from '../units.js';
@@ -36,7 +36,7 @@ export function pairMeans(
   const pairs = pairsOf(log);
   const numbers = pairs.of;
   const integrals = tables.map(() => new Float64Array(periods.length));
-  const look = pairLook(pairs.count * tables.length);
+  const look = areaLook(pairs.count * tables.length);
   for (const [i, table] of tables.entries()) putTable(look.entries, table, i, tables.length);
   const known = alongJoined(time, temperature, humidity, periods, bridge, {
     run(first, last, p) {
@@ -72,7 +72,7 @@ function putTable(entries: Float64Array, table: Float64Array, i: number, width: 
 function addAreas(
   integrals: readonly Float64Array[],
   p: number,
-  look: PairLook,
+  look: AreaLook,
   time: Float64Array,
   numbers: Uint32Array,
   first: number,

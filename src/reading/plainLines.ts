@@ -144,7 +144,9 @@ function laneFor(columns: PlainColumns): Lane | null {
   const scan = plainScan();
   const lineEnd = punctuation.lineEnd.charCodeAt(0);
   const mark = decimal === '.' ? Byte.point : Byte.comma;
-  const rows = Math.min(Most.rows, Math.floor(Most.found / (8 * (1 + numbers.length + names.length))));
+  const rows = Math.floor(
+    Math.min(Most.rows, Most.numbers / (8 * (1 + numbers.length)), Most.texts / (4 * (1 + names.length))),
+  );
   const rowsOf = <Column extends Float64Array | Int32Array>(found: Column, i: number) =>
     found.subarray(i * rows, (i + 1) * rows) as Column;
   return {

@@ -36,9 +36,9 @@ export const eras = memory.data(16, 16);
 export const ends = memory.data(4 * Most.rows, 16);
 export const stampLengths = memory.data(Most.rows, 16);
 /** Columns of instants and numbers, and of where texts begin and end. */
-export const values = memory.data(Most.found, 16);
-export const textFrom = memory.data(Most.found, 16);
-export const textTo = memory.data(Most.found, 16);
+export const values = memory.data(Most.numbers, 16);
+export const textFrom = memory.data(Most.texts, 16);
+export const textTo = memory.data(Most.texts, 16);
 export const bytes = memory.data(Most.bytes + Most.behind, 16);
 
 const POWERS = memory.data<f64>([1, 10, 100, 1000, 10000, 100000, 1000000, 10000000, 100000000, 1000000000]);

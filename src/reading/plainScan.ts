@@ -68,9 +68,9 @@ function instantiated(): PlainScan {
     lastMidnight: numbersOf('lastMidnight', 4),
     ends: integersOf('ends', Most.rows),
     stampLengths: bytesOf('stampLengths', Most.rows),
-    values: numbersOf('values', Most.found / 8),
-    textFrom: integersOf('textFrom', Most.found / 4),
-    textTo: integersOf('textTo', Most.found / 4),
+    values: numbersOf('values', Most.numbers / 8),
+    textFrom: integersOf('textFrom', Most.texts / 4),
+    textTo: integersOf('textTo', Most.texts / 4),
     bytes: exported.bytes.value,
     scan: exported.scan,
   };

@@ -78,8 +78,9 @@ export const enum Most {
   rows = 500,
   /** Columns of a line. */
   width = 4096,
-  /** Bytes that what is found in a block of lines may take: a line of many columns makes blocks of fewer lines. */
-  found = 4194304,
+  /** Bytes of all columns of numbers, and of texts: a line of many columns makes blocks of fewer lines. */
+  numbers = 1048576,
+  texts = 65536,
   /** Bytes of lines that are scanned at a time. */
   bytes = 32768,
   /** Bytes behind them that are looked at without asking whether they are there. */

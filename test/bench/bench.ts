@@ -120,7 +120,7 @@ function isThere({ name, words }: Contender): boolean {
 }
 const peers = [RECORDS, FRAMES, SQL].filter(isThere);
 
-const figure = (value: number, places = 2) => value.toFixed(places);
+const figure = (value: number, places = 3) => value.toFixed(places);
 const goals: string[] = [];
 function goal(what: string, value: number, most: number, unit = ''): void {
   const verdict = value <= most ? 'met   ' : 'MISSED';

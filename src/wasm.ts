@@ -1,3 +1,5 @@
+import { InputError } from './errors.js';
+
 /** As far as it is used here; it came with the types of browsers only. */
 declare const WebAssembly: {
   readonly Module: new (code: Uint8Array) => object;
@@ -19,9 +21,18 @@ export interface Place {
  *
  * @param code in base64, as `.wasm.js` makes it
  * @returns what its source exports
+ * @throws InputError where it cannot be run
  */
 export function exportsOf<Exports extends { readonly memory: Memory }>(code: string): Exports {
-  return new WebAssembly.Instance(new WebAssembly.Module(Buffer.from(code, 'base64'))).exports as Exports;
+  try {
+    return new WebAssembly.Instance(new WebAssembly.Module(Buffer.from(code, 'base64'))).exports as Exports;
+  } catch (error) {
+    throw new InputError(
+      `this Node does not run WebAssembly, which logs are worked out with (${error})`,
+      {},
+      'start it without --jitless; a processor without SIMD of 128 bits will not do',
+    );
+  }
 }
 
 const PAGE = 65_536;

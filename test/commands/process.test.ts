@@ -185,3 +185,15 @@ describe.skipIf(spawnSync('mkfifo', ['--version']).status !== 0)('ended by a sig
     },
   );
 });
+
+it('says so where Node runs no machine code of ours', () => {
+  const { status, stdout, stderr } = spawnSync(process.execPath, ['--jitless', PROGRAM, 'daily', LOCKER], {
+    encoding: 'utf8',
+  });
+  expect(status).toBe(2);
+  expect(stdout).toBe('');
+  expect(stderr).toMatch(
+    /^dewledger: this Node does not run WebAssembly, .*\n {2}start it without --jitless/m,
+  );
+  expect(stderr).not.toMatch(/^ +at /m);
+});

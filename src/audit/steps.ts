@@ -1,6 +1,6 @@
 import type { Measured } from '../log/log.js';
 import { pieceAt, pieceOf, rowAt } from '../log/pieces.js';
-import { firstFrom } from '../log/span.js';
+import { firstNear } from '../log/span.js';
 import type { Points } from './points.js';
 
 /** Checks ask for no lesser steps between two readings, unless a site states so small a limit [K, %]. */
@@ -30,9 +30,7 @@ export function nextStep(points: Points, from: number, least: number): number {
   const { starts, firsts } = rows;
   let row = rowAt(rows, from);
   const places = wide.rows;
-  let { next } = wide;
-  if (!(next < places.length && places[next]! >= row && (next === 0 || places[next - 1]! < row)))
-    next = firstFrom(places, row);
+  let next = firstNear(places, row, wide.next);
   for (let piece = pieceOf(rows, from); piece < firsts.length; row = firsts[++piece]!) {
     const start = starts[piece]!;
     const { from: first, to } = pieceAt(rows, piece);

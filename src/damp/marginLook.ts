@@ -42,7 +42,7 @@ let exported: Exports | null = null;
 /**
  * There is one memory: whoever asks for it next has it.
  *
- * @param lines `Most.lines` with `Most.levels` at most; the first is that of the deposit points as measured, NaN where
+ * @param lines `Most.lines` with seven levels at most; the first is that of the deposit points as measured, NaN where
  *   there is none
  */
 export function marginLook(lines: readonly Levels[]): MarginLook {
@@ -55,10 +55,9 @@ export function marginLook(lines: readonly Levels[]): MarginLook {
 
   const kept = integersAt(entries, words);
   for (const [i, { line }] of lines.entries()) putLine(kept, line, i);
-  const none = Scale.missing;
   const points = lines[0]!.line;
   for (let number = 0; number < points.length; number++)
-    if (Number.isNaN(points[number]!)) kept[Most.lines * number] = none;
+    if (Number.isNaN(points[number]!)) kept[Most.lines * number] = Scale.missing;
 
   const levels = lines.flatMap(({ above }, i) => Array.from(above, (kelvins) => ({ i, kelvins })));
   integersAt(exported.aboves, 8).set(levels.map(({ kelvins }) => inSteps(kelvins)));

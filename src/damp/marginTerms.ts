@@ -18,10 +18,9 @@ export const enum Code {
   notEven = 32768,
 }
 
-/** Lines and levels that a surface is held against, at most. */
+/** Lines that a surface is held against, at most. */
 export const enum Most {
   lines = 4,
-  levels = 7,
 }
 
 /**

@@ -1,5 +1,5 @@
 import type { Milliseconds } from '../units.js';
-import { firstFrom } from './span.js';
+import { firstNear } from './span.js';
 
 /** In fewer rows than this looking at each is soon done. */
 const WORTHWHILE = 10_000;
@@ -37,10 +37,7 @@ export function nextOff(
   if (unusual === null || unusual.usual < shortest || unusual.usual > longest)
     return nextOfAll(time, from, shortest, longest);
   const { rows } = unusual;
-  let { next } = unusual;
-  if (next > rows.length || !(next === 0 || rows[next - 1]! < from)) next = firstFrom(rows, from);
-  while (next < rows.length && rows[next]! < from) next++;
-  for (; next < rows.length; next++) {
+  for (let next = firstNear(rows, from, unusual.next); next < rows.length; next++) {
     const row = rows[next]!;
     const interval = time[row]! - time[row - 1]!;
     if (interval >= shortest && interval <= longest) continue;

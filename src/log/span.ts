@@ -33,3 +33,9 @@ export function firstFrom(column: ArrayLike<number>, least: number): number {
   }
   return low;
 }
+
+/** The same, where it is nearly always at this place. */
+export function firstNear(column: ArrayLike<number>, least: number, near: number): number {
+  const isThere = near < column.length && column[near]! >= least && (near === 0 || column[near - 1]! < least);
+  return isThere ? near : firstFrom(column, least);
+}

@@ -19,7 +19,7 @@ export interface DayTable {
 /** Lengths of dates in bytes, `1.1.25` to `2025-01-01`: three words of four bytes, laid over one another, cover them. */
 export const SHORTEST_DATE = 6;
 export const LONGEST_DATE = 10;
-export const WORD = 4;
+const WORD = 4;
 const DATE = /^[\d./-]+$/;
 
 /** More days than ten years have: a log that is not in order of time asks for them all by turns. */

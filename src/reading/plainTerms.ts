@@ -22,7 +22,6 @@ export const enum Byte {
   dash = 45,
   point = 46,
   zero = 48,
-  nine = 57,
   colon = 58,
   letterT = 84,
   letterZ = 90,

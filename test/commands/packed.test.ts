@@ -1,5 +1,5 @@
 import { spawnSync } from 'node:child_process';
-import { cpSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { cpSync, existsSync, mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -19,9 +19,9 @@ const { dependencies } = JSON.parse(readFileSync(join(ROOT, 'package.json'), 'ut
 for (const name of ['package.json', 'bin', 'dist/program'])
   cpSync(join(ROOT, name), join(installed, name), { recursive: true });
 
-function run(words: readonly string[], stdin = '') {
+function run(words: readonly string[], stdin = '', flags: readonly string[] = []) {
   const program = join(installed, 'bin/dewledger.js');
-  const { status, stdout, stderr } = spawnSync(process.execPath, [program, ...words], {
+  const { status, stdout, stderr } = spawnSync(process.execPath, [...flags, program, ...words], {
     input: stdin,
     encoding: 'utf8',
     env: { HOME: '/nonexistent' },
@@ -60,6 +60,38 @@ describe('what is packed runs by itself', () => {
     );
     expect(status).toBe(0);
     expect(stdout).toContain(',"a ""b""",10,50');
+  });
+});
+
+describe('code that the build kept', () => {
+  const site = ['--site', sample('skerry-mere.toml')];
+  it.each([
+    ['air', '20', '60'],
+    ['audit', ...site],
+    ['clean', sample('boat-hall.csv'), '--zone', 'UTC', '--add', 'wet_bulb_temperature'],
+    ['daily', ...site],
+    ['damp', ...site],
+    ['outages', ...site],
+    ['report', ...site, '--day', '2025-10-05'],
+    ['spells', sample('boat-hall.csv'), '--zone', 'UTC', '--where', 'relative_humidity>=90'],
+  ])('%s says the same without it', (...words) => {
+    const { stderr, ...kept } = run(words);
+    // the engine takes no code that was made under other flags
+    expect(run(words, '', ['--no-opt'])).toEqual({ ...kept, stderr });
+  });
+
+  const folder = join(installed, `dist/program/${process.version}-${process.platform}-${process.arch}`);
+  // from Node 22.3 on, Node keeps it
+  it.runIf(existsSync(folder))('is taken by the engine', () => {
+    const files = readdirSync(folder).filter((name) => name.endsWith('.code'));
+    const script = `
+      const { readFileSync } = require('node:fs');
+      const { Script } = require('node:vm');
+      const text = readFileSync('run.cjs', 'latin1');
+      for (const file of ${JSON.stringify(files)})
+        console.log(file, new Script(text, { cachedData: readFileSync(file) }).cachedDataRejected);`;
+    const { stdout } = spawnSync(process.execPath, ['-e', script], { cwd: folder, encoding: 'utf8' });
+    expect(stdout).toBe(files.map((file) => `${file} false\n`).join(''));
   });
 });
 

@@ -57,7 +57,7 @@ async function keepAll() {
   });
   for (const name of Object.keys(KEPT)) {
     // a process for each, that one does not keep what another ran
-    const { status, stderr } = spawnSync(process.execPath, ['.keptCode.js', name], { encoding: 'utf8' });
+    const { status, stderr } = spawnSync(process.execPath, ['.keptCode.js', name], { stdio: ['ignore', 'ignore', 'pipe'] });
     if (status !== 0) throw new Error(`${name}: ${stderr}`);
   }
 }

@@ -2,7 +2,7 @@ import { InputError } from '../errors.js';
 import { DAY, HOUR, type Instant, MINUTE, type Milliseconds, type WallTime } from '../units.js';
 import { civilFromDays, daysFromCivil, FIRST_YEAR, LAST_YEAR } from './civil.js';
 import { nearest } from './nearest.js';
-import { type Stretch, stretchesOf } from './transitions.js';
+import { platformSpelling, type Stretch, stretchesOf } from './transitions.js';
 
 /** Wall times that no clock showed because it was put forward. */
 export interface Skip {
@@ -103,6 +103,8 @@ export function offsetText(offset: Milliseconds): string {
 
 /** The platform's name for a zone, null where it knows none. */
 function resolve(name: string): string | null {
+  const listed = platformSpelling(name);
+  if (listed !== undefined) return listed;
   try {
     return new Intl.DateTimeFormat('en-US', { timeZone: name }).resolvedOptions().timeZone;
   } catch {

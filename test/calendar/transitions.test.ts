@@ -1,3 +1,4 @@
+import { Worker } from 'node:worker_threads';
 import { describe, expect, it } from 'vitest';
 import { stretchesOf } from '../../src/calendar/transitions.js';
 import { utc } from './zones.js';
@@ -23,6 +24,50 @@ describe('stretchesOf', () => {
       expect(from).toBe(found[i - 1]!.until);
       expect(offset).not.toBe(found[i - 1]!.offset);
     }
+  });
+
+  it('says what Intl writes, in every zone that the platform lists', () => {
+    for (const zone of Intl.supportedValuesOf('timeZone')) {
+      const format = new Intl.DateTimeFormat('en-US', { timeZone: zone, timeZoneName: 'longOffset' });
+      for (const year of [1890, 1942, 1971, 2007, 2025]) {
+        for (const { from, offset } of stretchesOf(zone)(year)) {
+          const written = /GMT(?:([+-])(\d\d):(\d\d)(?::(\d\d))?)?$/.exec(format.format(from))!;
+          const [sign, hours = 0, minutes = 0, seconds = 0] = written.slice(1);
+          const size = 1000 * (3600 * Number(hours) + 60 * Number(minutes) + Number(seconds));
+          expect({ zone, from, offset }).toEqual({ zone, from, offset: sign === '-' ? -size : size });
+        }
+      }
+    }
+  });
+
+  it('leaves the process in its zone', () => {
+    const before = process.env.TZ;
+    try {
+      for (const zone of [undefined, 'Asia/Kathmandu']) {
+        delete process.env.TZ;
+        if (zone !== undefined) process.env.TZ = zone;
+        const shown = new Date(0).getHours();
+        stretchesOf('Australia/Lord_Howe')(2025);
+        expect({ zone: process.env.TZ, shown: new Date(0).getHours() }).toEqual({ zone, shown });
+      }
+    } finally {
+      if (before === undefined) delete process.env.TZ;
+      else process.env.TZ = before;
+    }
+  });
+
+  it('finds the same in a worker thread, whose dates do not follow its zone', async () => {
+    const file = new URL('../../dist/calendar/transitions.js', import.meta.url).href;
+    const worker = new Worker(
+      `import('${file}').then(({ stretchesOf }) => {
+        require('node:worker_threads').parentPort.postMessage(stretchesOf('Australia/Lord_Howe')(2025));
+      })`,
+      { eval: true },
+    );
+    const found = await new Promise((resolve, reject) => {
+      worker.once('message', resolve).once('error', reject);
+    });
+    expect(found).toEqual(stretchesOf('Australia/Lord_Howe')(2025));
   });
 
   it('has the new offset from the first second of the year on', () => {

@@ -73,3 +73,14 @@ export const bundling = {
   },
   plugins: [lateStart, builtIn],
 };
+
+/** The same as one script, which makes a function: code that was compiled before goes with nothing else. */
+export const scripting = {
+  ...bundling,
+  splitting: false,
+  format: 'cjs',
+  define: { 'import.meta.url': 'place' },
+  supported: { 'dynamic-import': false },
+  banner: { js: '(function (require, module, place) {' },
+  footer: { js: '})' },
+};

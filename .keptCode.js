@@ -4,7 +4,7 @@ import { resolve } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { Script } from 'node:vm';
 import { build } from 'esbuild';
-import { bundling } from './.bundling.js';
+import { scripting } from './.bundling.js';
 
 /**
  * Keeps what Node 20 makes of the program, once and for all starts: an eighth of the time of a month's table goes by in
@@ -43,18 +43,7 @@ async function keepAll() {
   // before Node 20.16, and from 22.3 on
   if (getBuiltinModule === undefined || getBuiltinModule('node:module').enableCompileCache !== undefined) return;
   mkdirSync(FOLDER, { recursive: true });
-  await build({
-    ...bundling,
-    entryPoints: ['src/run.ts'],
-    outfile: `${FOLDER}/run.cjs`,
-    splitting: false,
-    format: 'cjs',
-    define: { 'import.meta.url': 'place' },
-    supported: { 'dynamic-import': false },
-    banner: { js: '(function (require, module, place) {' },
-    footer: { js: '})' },
-    logLevel: 'warning',
-  });
+  await build({ ...scripting, entryPoints: ['src/run.ts'], outfile: `${FOLDER}/run.cjs` });
   for (const name of Object.keys(KEPT)) {
     // a process for each, that one does not keep what another ran
     const { status, stderr } = spawnSync(process.execPath, ['.keptCode.js', name], { stdio: ['ignore', 'ignore', 'pipe'] });

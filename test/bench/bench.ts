@@ -56,20 +56,19 @@ function made(name: string, make: (path: string) => void): string {
 }
 const logOf = (readings: number) => made(`${readings}.csv`, (path) => writeLog(path, readings));
 
-/** The job by our own functions, bundled as the program is. */
-async function buildOurs(): Promise<string> {
-  const { bundling } = (await import(pathToFileURL(resolve('.bundling.js')).href)) as {
-    bundling: BuildOptions;
+/** The job by our own functions, made as the program is. */
+async function buildOurs(): Promise<string[]> {
+  const { scripting } = (await import(pathToFileURL(resolve('.bundling.js')).href)) as {
+    scripting: BuildOptions;
   };
-  await build({
-    ...bundling,
-    entryPoints: ['test/bench/ours.ts'],
-    outdir: within('ours'),
-    outExtension: { '.js': '.mjs' },
-  });
-  return within('ours/ours.mjs');
+  const script = within('ours.cjs');
+  await build({ ...scripting, entryPoints: ['test/bench/ours.ts'], outfile: script });
+  const start = [...ENGINE, resolve('test/bench/start.js'), script];
+  spawnSync(NODE, [...start, smallest, within('try.csv'), 'all']);
+  return [NODE, ...start];
 }
 
+const smallest = logOf(10_000);
 const ours = await buildOurs();
 
 interface Contender {
@@ -77,7 +76,7 @@ interface Contender {
   words(log: string, table: string, cleaned?: string): string[];
 }
 
-const OURS: Contender = { name: 'dewledger', words: (log, table) => [NODE, ...ENGINE, ours, log, table] };
+const OURS: Contender = { name: 'dewledger', words: (log, table) => [...ours, log, table] };
 const OURS_ALL: Contender = {
   name: 'dewledger, all checks',
   words: (log, table) => [...OURS.words(log, table), 'all'],
@@ -111,7 +110,6 @@ const RECORDS = peer('objects (csv-parse)', NODE, 'test/bench/peers/records.js')
 const FRAMES = peer('data frames (pandas)', options.python, 'test/bench/peers/frames.py');
 const SQL = peer('SQL engine (DuckDB)', NODE, 'test/bench/peers/sql.js');
 
-const smallest = logOf(10_000);
 function isThere({ name, words }: Contender): boolean {
   const [command, ...rest] = words(smallest, within('try.csv'));
   const { status } = spawnSync(command!, rest, { stdio: 'ignore' });
@@ -234,14 +232,14 @@ if (least < most) {
 }
 
 const year = logOf(YEAR);
-const plain = [NODE, ...ENGINE, ours, year, within('plain.csv')];
+const plain = [...ours, year, within('plain.csv')];
 for (const [name, atMost] of [
   ['quoted', 1.5],
   ['gz', 1.3],
   ['reversed', 2],
 ] as const) {
   const path = made(`${YEAR}-${name}.csv${name === 'gz' ? '.gz' : ''}`, (to) => VARIANTS[name]!(year, to));
-  against(`${name}, wall / plain`, [NODE, ...ENGINE, ours, path, within('variant.csv')], plain, atMost);
+  against(`${name}, wall / plain`, [...ours, path, within('variant.csv')], plain, atMost);
   // a file read backwards is one that other loggers write, too: it may not give other figures
   const apart = differences(within('plain.csv'), within('variant.csv'));
   if (apart.length > 0) console.log(`DISAGREES: ${name}: ${apart.join('; ')}`);

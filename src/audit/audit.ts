@@ -2,6 +2,7 @@ import type { Rejection, UnreadableCell } from '../log/account.js';
 import { inferCadence } from '../log/cadence.js';
 import type { CheckName, Finding } from '../log/finding.js';
 import { Flag, worse } from '../log/flag.js';
+import { lineAt } from '../log/lines.js';
 import { type Flags, flagsOf, type Log, type Measured } from '../log/log.js';
 import { pacesOf, STEADY } from '../log/pace.js';
 import { type Rows, rowsWithin } from '../log/span.js';
@@ -177,7 +178,7 @@ function cellsOf(log: Log, cells: readonly UnreadableCell[]): readonly Unreadabl
   // such a cell left its reading without a value
   for (const quantity of QUANTITIES)
     for (const row of rowsWithout(log, quantity))
-      lines.get(log.sources[log.source[row]!]!)!.add(log.line[row]!);
+      lines.get(log.sources[log.source[row]!]!)!.add(lineAt(log.lines, row));
   return cells.filter(({ source, line }) => lines.get(source)?.has(line));
 }
 

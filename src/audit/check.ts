@@ -2,6 +2,7 @@ import type { Zone } from '../calendar/zone.js';
 import type { Rejection, UnreadableCell } from '../log/account.js';
 import type { CheckName, Confidence, Finding, Severity } from '../log/finding.js';
 import type { Flag } from '../log/flag.js';
+import { lineAt } from '../log/lines.js';
 import type { Flags, Log, Measured } from '../log/log.js';
 import type { Accuracy, Range } from '../log/sensor.js';
 import { firstFrom, type Rows } from '../log/span.js';
@@ -146,8 +147,8 @@ export function linesOf(log: Log, rows: ArrayLike<number>): Pick<Finding, 'sourc
   for (let i = 0; i < rows.length; i++) {
     const row = rows[i]!;
     if (log.source[row] !== source) continue;
-    first = Math.min(first, log.line[row]!);
-    last = Math.max(last, log.line[row]!);
+    first = Math.min(first, lineAt(log.lines, row));
+    last = Math.max(last, lineAt(log.lines, row));
   }
   return { source: log.sources[source] ?? null, lines: [first, last] };
 }

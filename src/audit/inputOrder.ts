@@ -1,3 +1,4 @@
+import { type Lines, lineAt, nextBack } from '../log/lines.js';
 import type { Log } from '../log/log.js';
 import { ascendingOrder } from '../log/order.js';
 import { type Pieces, pieceAt, piecesOf } from '../log/pieces.js';
@@ -40,22 +41,20 @@ export function inputOrders(log: Log, newestFirst: readonly boolean[]): readonly
 }
 
 /** Lines of later readings are greater, or less. */
-const directionOf = (newestFirst: readonly boolean[], source: number) =>
+const directionOf = (newestFirst: readonly boolean[], source: number): 1 | -1 =>
   newestFirst[source] === true ? -1 : 1;
 
 /** The first row from `from` on, 1 or more, whose line does not follow that of the row before it in the same source. */
-function nextBreak({ sources, line, source, length }: Log, from: number, direction: number): number {
-  const isMixed = sources.length > 1;
-  for (let row = from; row < length; row++)
-    if (direction * (line[row]! - line[row - 1]!) < 0 || (isMixed && source[row] !== source[row - 1]))
-      return row;
-  return length;
+function nextBreak({ sources, lines, source, length }: Log, from: number, direction: 1 | -1): number {
+  let until = sources.length > 1 ? from : length;
+  while (until < length && source[until] === source[from - 1]) until++;
+  return nextBack(lines, from, until, direction);
 }
 
 /** @param runs the first row of each and the one behind its last, by turns */
-function isCrooked({ line }: Log, runs: readonly number[], direction: number): boolean {
+function isCrooked({ lines }: Log, runs: readonly number[], direction: 1 | -1): boolean {
   for (let i = 2; i < runs.length; i += 2)
-    if (direction * (line[runs[i]!]! - line[runs[i - 1]! - 1]!) < 0) return true;
+    if (direction * (lineAt(lines, runs[i]!) - lineAt(lines, runs[i - 1]! - 1)) < 0) return true;
   return false;
 }
 
@@ -63,8 +62,9 @@ function isCrooked({ line }: Log, runs: readonly number[], direction: number): b
 function inLines(log: Log, source: number, runs: Pieces, direction: number): InputOrder {
   const heads = runs.firsts.slice();
   const ends = Uint32Array.from(heads, (_, run) => pieceAt(runs, run).to);
-  const place = (run: number) => direction * log.line[heads[run]!]!;
-  const isBefore = (a: number, b: number) => place(a) < place(b) || (place(a) === place(b) && a < b);
+  // where in the input what is left of each begins
+  const places = Float64Array.from(heads, (row) => direction * lineAt(log.lines, row));
+  const isBefore = (a: number, b: number) => places[a]! < places[b]! || (places[a] === places[b] && a < b);
   // a heap of the runs, that with the first line at its top
   const heap = Uint32Array.from(heads.keys());
   let size = heap.length;
@@ -88,12 +88,13 @@ function inLines(log: Log, source: number, runs: Pieces, direction: number): Inp
     let to = end;
     if (size > 1) {
       const next = size > 2 && isBefore(heap[2]!, heap[1]!) ? heap[2]! : heap[1]!;
-      const least = place(next) + (run < next ? 1 : 0);
-      to = firstBehind(log.line, from + 1, end, least, direction);
+      const least = places[next]! + (run < next ? 1 : 0);
+      to = firstBehind(log.lines, from + 1, end, least, direction);
     }
     bounds.push(from, to);
     heads[run] = to;
     if (to === end) heap[0] = heap[--size]!;
+    else places[run] = direction * lineAt(log.lines, to);
     sink(0);
   }
   const inInput = piecesOf(bounds);
@@ -101,12 +102,12 @@ function inLines(log: Log, source: number, runs: Pieces, direction: number): Inp
 }
 
 /** The first of the rows [from, end) whose line, by the direction, is no less than this. */
-function firstBehind(line: Uint32Array, from: number, end: number, least: number, direction: number): number {
+function firstBehind(lines: Lines, from: number, end: number, least: number, direction: number): number {
   let low = from;
   let high = end;
   // it is near more often than not
   for (let step = 1; low + step < high; step *= 2) {
-    if (direction * line[low + step]! >= least) {
+    if (direction * lineAt(lines, low + step) >= least) {
       high = low + step;
       break;
     }
@@ -114,7 +115,7 @@ function firstBehind(line: Uint32Array, from: number, end: number, least: number
   }
   while (low < high) {
     const middle = (low + high) >> 1;
-    if (direction * line[middle]! < least) low = middle + 1;
+    if (direction * lineAt(lines, middle) < least) low = middle + 1;
     else high = middle;
   }
   return low;

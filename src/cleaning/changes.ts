@@ -4,6 +4,7 @@ import { inputOrders } from '../audit/inputOrder.js';
 import { formatInstant } from '../calendar/print.js';
 import type { Zone } from '../calendar/zone.js';
 import { Flag } from '../log/flag.js';
+import { lineAt } from '../log/lines.js';
 import { type Log, valuesOf } from '../log/log.js';
 import { ascendingOrder } from '../log/order.js';
 import { pieceAt, rowAt } from '../log/pieces.js';
@@ -51,7 +52,7 @@ export function changesOf(audit: Audit, cleaned: Cleaned, zone: Zone): Change[] 
 }
 
 function placeOf(log: Log, row: number): { source: string; line: number } {
-  return { source: log.sources[log.source[row]!]!, line: log.line[row]! };
+  return { source: log.sources[log.source[row]!]!, line: lineAt(log.lines, row) };
 }
 
 function* blankedValues({ log, marks }: Audit, { log: after, kept }: Cleaned): Generator<Change> {

@@ -1,3 +1,4 @@
+import { addRows, type Lines, noLines, partOf } from './lines.js';
 import { mixedRows, sortedRows } from './order.js';
 import { type Pieces, pieceAt } from './pieces.js';
 import type { Rows } from './span.js';
@@ -21,8 +22,8 @@ export interface CleanLog {
 export interface Log extends CleanLog {
   /** The inputs that its lines came from, in the order in which they were read. */
   readonly sources: readonly string[];
-  /** Line in its source, counted from 1. */
-  readonly line: Uint32Array;
+  /** Lines in the sources. */
+  readonly lines: Lines;
   /** Which of `sources` the line stands in. */
   readonly source: Uint16Array;
   /** Flags that the input itself carried (a cleaned file read again), 0 where none. */
@@ -105,12 +106,12 @@ function closeUp(column: Float64Array | Uint32Array | Uint16Array | Uint8Array, 
  * late are moved, and those around them. Readings of one instant stay in the order in which they stand.
  */
 export function sortByTime(log: Log): void {
-  const { time, temperature, humidity, line, source, inputFlags } = log;
+  const { time, temperature, humidity, lines, source, inputFlags } = log;
   const stretches = mixedRows(time);
   const rows = sortedRows(time, stretches);
   const memory = new ArrayBuffer(Float64Array.BYTES_PER_ELEMENT * rows.length);
   for (const column of [time, temperature, humidity]) move(column, rows, stretches, new Float64Array(memory));
-  move(line, rows, stretches, new Uint32Array(memory));
+  moveLines(lines, rows, stretches);
   // of a single source this column is never written to, and so takes no memory
   if (log.sources.length > 1) move(source, rows, stretches, new Uint16Array(memory));
   if (inputFlags === null) return;
@@ -119,7 +120,7 @@ export function sortByTime(log: Log): void {
 }
 
 /** Fills stretches of a column with what stands at `rows`; `held` has room for it. */
-function move<Column extends Float64Array | Uint32Array | Uint16Array | Uint8Array>(
+function move<Column extends Float64Array | Uint16Array | Uint8Array>(
   column: Column,
   rows: Uint32Array,
   stretches: readonly Rows[],
@@ -131,6 +132,22 @@ function move<Column extends Float64Array | Uint32Array | Uint16Array | Uint8Arr
     column.set(held.subarray(from, from + end - first), first);
     from += end - first;
   }
+}
+
+function moveLines(lines: Lines, rows: Uint32Array, stretches: readonly Rows[]): void {
+  const moved = noLines();
+  let [row, from] = [0, 0];
+  for (const { first, end } of stretches) {
+    addRows(moved, lines, row, first);
+    const until = from + end - first;
+    for (let to = from; from < until; from = to) {
+      to = Math.min(until, endOfPiece(rows, from));
+      addRows(moved, lines, rows[from]!, rows[from]! + to - from);
+    }
+    row = end;
+  }
+  addRows(moved, lines, row, lines.length);
+  Object.assign(lines, moved);
 }
 
 /** What the rows [first, end) of a log say, as views into its columns. */
@@ -149,7 +166,7 @@ export function slice(log: Log, first: number, end: number): Log {
   return {
     ...cleanPart(log, first, end),
     sources: log.sources,
-    line: log.line.subarray(first, end),
+    lines: partOf(log.lines, first, end),
     source: log.source.subarray(first, end),
     inputFlags:
       log.inputFlags === null
@@ -165,7 +182,7 @@ export function slice(log: Log, first: number, end: number): Log {
 const WORTH_A_CALL = 32;
 
 /** The values at `rows`, written into `into`: nearly always long pieces of the column as they stand there. */
-function take<Column extends Float64Array | Uint32Array | Uint16Array | Uint8Array>(
+function take<Column extends Float64Array | Uint16Array | Uint8Array>(
   column: Column,
   rows: Uint32Array,
   into: Column,

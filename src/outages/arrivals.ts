@@ -5,6 +5,7 @@ import type { Cleaned } from '../cleaning/clean.js';
 import type { Rejection } from '../log/account.js';
 import type { CheckName } from '../log/finding.js';
 import { Flag, isUsable } from '../log/flag.js';
+import { lineAt } from '../log/lines.js';
 import { type Flags, flagsOf, type Log, valuesOf } from '../log/log.js';
 import { rowsOf } from '../log/pieces.js';
 import type { Instant, Milliseconds } from '../units.js';
@@ -94,8 +95,9 @@ function lookAt(content: Uint8Array, rows: Uint32Array, values: Float64Array, fl
 /** Lines between two rows, as many of them as were rejected thereabouts. */
 function tornBetween(log: Log, row: number, next: number, rejections: readonly Rejection[]): number {
   if (log.source[row] !== log.source[next]) return 0;
-  const from = Math.min(log.line[row]!, log.line[next]!);
-  const to = Math.max(log.line[row]!, log.line[next]!);
+  const ends = [lineAt(log.lines, row), lineAt(log.lines, next)];
+  const from = Math.min(...ends);
+  const to = Math.max(...ends);
   if (to - from < 2) return 0;
   const source = log.sources[log.source[row]!];
   let torn = 0;

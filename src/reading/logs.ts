@@ -1,6 +1,7 @@
 import { offsetText } from '../calendar/zone.js';
 import { InputError } from '../errors.js';
 import { type LineAccount, type Rejection, sumOfAccounts, type UnreadableCell } from '../log/account.js';
+import { addRows, type Lines, lineAt, noLines } from '../log/lines.js';
 import type { Flags, Log } from '../log/log.js';
 import { slice, sortByTime } from '../log/log.js';
 import { rowsWithin, type Span } from '../log/span.js';
@@ -195,13 +196,13 @@ function dataLinesOf({ loggers, rejections, wide }: SourceReading): number {
 function linesWithin(loggers: readonly LoggerReading[], { from, until }: Span): number {
   let last = 0;
   for (const { series } of loggers) {
-    for (let row = 0; row < series.length; row++) last = Math.max(last, series.line[row]!);
+    for (let row = 0; row < series.length; row++) last = Math.max(last, lineAt(series.lines, row));
   }
   const isThere = new Uint8Array(last + 1);
   for (const { series } of loggers) {
     for (let row = 0; row < series.length; row++) {
       const time = series.time[row]!;
-      if (time >= (from ?? -Infinity) && time < (until ?? Infinity)) isThere[series.line[row]!] = 1;
+      if (time >= (from ?? -Infinity) && time < (until ?? Infinity)) isThere[lineAt(series.lines, row)] = 1;
     }
   }
   let count = 0;
@@ -338,7 +339,7 @@ function join(logger: string, parts: readonly Part[], window: Span): LogReading 
     time: single ? filled(single.time, single) : gather(parts, length, 'time'),
     temperature: single ? filled(single.temperature, single) : gather(parts, length, 'temperature'),
     humidity: single ? filled(single.humidity, single) : gather(parts, length, 'humidity'),
-    line: single ? single.line.subarray(0, length) : lines(parts, length),
+    lines: single ? single.lines : linesOfAll(parts),
     source: sourceColumn(parts, length),
     inputFlags: flagged ? flags(parts, length) : null,
   };
@@ -370,14 +371,9 @@ function gather(
   return all;
 }
 
-function lines(parts: readonly Part[], length: number): Uint32Array {
-  const all = new Uint32Array(length);
-  let at = 0;
-  for (const { series } of parts) {
-    all.set(series.line.subarray(0, series.length), at);
-    series.line = new Uint32Array(0);
-    at += series.length;
-  }
+function linesOfAll(parts: readonly Part[]): Lines {
+  const all = noLines();
+  for (const { series } of parts) addRows(all, series.lines, 0, series.length);
   return all;
 }
 
@@ -414,7 +410,7 @@ export function emptyReading(logger: string): LogReading {
     time: new Float64Array(0),
     temperature: new Float64Array(0),
     humidity: new Float64Array(0),
-    line: new Uint32Array(0),
+    lines: noLines(),
     source: new Uint16Array(0),
     inputFlags: null,
   };

@@ -2,6 +2,7 @@ import type { Zone } from '../calendar/zone.js';
 import { InputError } from '../errors.js';
 import type { RejectReason } from '../log/account.js';
 import { isFlag } from '../log/flag.js';
+import { lineAt } from '../log/lines.js';
 import type { WallTime } from '../units.js';
 import { isFurniture, textOf } from './dialect.js';
 import { type ByteText, ENOUGH, type Encoding, encodingOf, toPlainBytes } from './encoding.js';
@@ -296,15 +297,15 @@ function lineReader(
   function setAside({ series, rejections: runs, held, unreadable }: LoggerReading): void {
     // a cleaned file was looked at before
     if (layout.flags !== null || held.raw.size === 0) return;
-    const groups = unsetGroups(series).filter(({ from, to }) =>
-      series.line.subarray(from, to).every((line) => held.raw.has(line)),
-    );
+    const linesIn = ({ from, to }: { readonly from: number; readonly to: number }) =>
+      Array.from({ length: to - from }, (_, i) => lineAt(series.lines, from + i));
+    const groups = unsetGroups(series).filter((group) => linesIn(group).every((line) => held.raw.has(line)));
     if (groups.length === 0) return;
     const gone = new Set<number>();
     const clocks = runs.get('clock') ?? [];
     runs.set('clock', clocks);
-    for (const { from, to } of groups) {
-      const lines = [...series.line.subarray(from, to)];
+    for (const group of groups) {
+      const lines = linesIn(group);
       for (const line of lines) {
         onReject(held.raw.get(line)!);
         gone.add(line);

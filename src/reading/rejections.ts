@@ -1,4 +1,5 @@
 import type { Rejection, RejectReason } from '../log/account.js';
+import { lineAt } from '../log/lines.js';
 import type { Instant } from '../units.js';
 import type { Series } from './series.js';
 
@@ -109,16 +110,17 @@ function neighbours(
   for (const series of among) {
     const { length } = series;
     if (length === 0) continue;
-    const isReversed = series.line[0]! > series.line[length - 1]!;
+    const { lines } = series;
+    const isReversed = lineAt(lines, 0) > lineAt(lines, length - 1);
     const at = rowsAbove(series, line, isReversed);
     const rowAbove = isReversed ? length - at : at - 1;
     const rowBelow = isReversed ? length - at - 1 : at;
-    if (at > 0 && series.line[rowAbove]! > above) {
-      above = series.line[rowAbove]!;
+    if (at > 0 && lineAt(lines, rowAbove) > above) {
+      above = lineAt(lines, rowAbove);
       timeAbove = series.time[rowAbove]!;
     }
-    if (at < length && series.line[rowBelow]! < below) {
-      below = series.line[rowBelow]!;
+    if (at < length && lineAt(lines, rowBelow) < below) {
+      below = lineAt(lines, rowBelow);
       timeBelow = series.time[rowBelow]!;
     }
   }
@@ -126,12 +128,12 @@ function neighbours(
 }
 
 /** How many rows of a series stand above a line, the rows being in order of lines or in the reverse of it. */
-function rowsAbove({ line, length }: Series, limit: number, isReversed: boolean): number {
+function rowsAbove({ lines, length }: Series, limit: number, isReversed: boolean): number {
   let low = 0;
   let high = length;
   while (low < high) {
     const middle = (low + high) >> 1;
-    if (line[isReversed ? length - 1 - middle : middle]! < limit) low = middle + 1;
+    if (lineAt(lines, isReversed ? length - 1 - middle : middle) < limit) low = middle + 1;
     else high = middle;
   }
   return low;

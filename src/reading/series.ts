@@ -1,3 +1,5 @@
+import { addLines, addRows, type Lines, noLines, reversed } from '../log/lines.js';
+
 /** Readings of one logger as they come in, in order of input. Grows; `length` says how far it is filled. */
 export interface Series {
   length: number;
@@ -5,7 +7,7 @@ export interface Series {
   time: Float64Array;
   temperature: Float64Array;
   humidity: Float64Array;
-  line: Uint32Array;
+  lines: Lines;
   /** Flags that the input carries, or that reading itself gives; made when the first one comes. */
   flags: { temperature: Uint8Array; humidity: Uint8Array } | null;
   /** Rows whose stamp shows a wall time that came twice, and how far the second lies behind the first. */
@@ -22,7 +24,7 @@ export function emptySeries(rows: number): Series {
     time: new Float64Array(capacity),
     temperature: new Float64Array(capacity),
     humidity: new Float64Array(capacity),
-    line: new Uint32Array(capacity),
+    lines: noLines(),
     flags: null,
     repeated: [],
   };
@@ -40,7 +42,7 @@ export function append(
   series.time[row] = time;
   series.temperature[row] = temperature;
   series.humidity[row] = humidity;
-  series.line[row] = line;
+  addLines(series.lines, line, 1, 1);
 }
 
 /**
@@ -60,7 +62,7 @@ export function appendRows(
   series.time.set(values[0]!.subarray(0, count), first);
   series.temperature.set(values[1]!.subarray(0, count), first);
   series.humidity.set(values[2]!.subarray(0, count), first);
-  for (let i = 0; i < count; i++) series.line[first + i] = line + i;
+  addLines(series.lines, line, 1, count);
   series.length = first + count;
 }
 
@@ -78,7 +80,6 @@ function grow(series: Series): void {
   series.time = enlarged(series.time, new Float64Array(capacity));
   series.temperature = enlarged(series.temperature, new Float64Array(capacity));
   series.humidity = enlarged(series.humidity, new Float64Array(capacity));
-  series.line = enlarged(series.line, new Uint32Array(capacity));
   if (series.flags !== null) {
     series.flags = {
       temperature: enlarged(series.flags.temperature, new Uint8Array(capacity)),
@@ -87,10 +88,7 @@ function grow(series: Series): void {
   }
 }
 
-function enlarged<Column extends Float64Array | Uint32Array | Uint8Array>(
-  column: Column,
-  into: Column,
-): Column {
+function enlarged<Column extends Float64Array | Uint8Array>(column: Column, into: Column): Column {
   into.set(column);
   return into;
 }
@@ -111,9 +109,10 @@ export function isNewestFirst(series: Series): boolean {
 /** Turns a series round in place. */
 export function reverse(series: Series): void {
   const { length } = series;
-  for (const column of [series.time, series.temperature, series.humidity, series.line]) {
+  for (const column of [series.time, series.temperature, series.humidity]) {
     column.subarray(0, length).reverse();
   }
+  series.lines = reversed(series.lines);
   series.flags?.temperature.subarray(0, length).reverse();
   series.flags?.humidity.subarray(0, length).reverse();
   series.repeated.reverse().forEach((stamp, i, all) => {
@@ -131,16 +130,20 @@ export function takeOut(
   stretches: readonly { readonly from: number; readonly to: number }[],
 ): void {
   const { length, repeated } = series;
-  const columns = [series.time, series.temperature, series.humidity, series.line];
+  const columns = [series.time, series.temperature, series.humidity];
+  const lines = noLines();
+  addRows(lines, series.lines, 0, stretches[0]?.from ?? length);
   const flags = series.flags === null ? [] : [series.flags.temperature, series.flags.humidity];
   let gone = 0;
   stretches.forEach(({ from, to }, i) => {
     const next = stretches[i + 1]?.from ?? length;
     for (const column of [...columns, ...flags]) column.copyWithin(from - gone, to, next);
+    addRows(lines, series.lines, to, next);
     gone += to - from;
   });
   for (const flag of flags) flag.fill(0, length - gone, length);
   series.length = length - gone;
+  series.lines = lines;
   const left = repeated.flatMap(({ row, shift }) => {
     if (stretches.some(({ from, to }) => row >= from && row < to)) return [];
     const before = stretches.reduce((sum, { from, to }) => sum + (to <= row ? to - from : 0), 0);

@@ -4,6 +4,7 @@ import { DEFAULT_LIMITS } from '../../src/audit/grossRange.js';
 import { zoneNamed } from '../../src/calendar/zone.js';
 import type { Cleaned } from '../../src/cleaning/clean.js';
 import type { CheckName, Finding } from '../../src/log/finding.js';
+import { linesOf } from '../../src/log/lines.js';
 import { type Log, sortByTime } from '../../src/log/log.js';
 import { MINUTE } from '../../src/units.js';
 
@@ -49,7 +50,7 @@ export function readingOf(inputs: readonly (readonly Line[])[], newestFirst = fa
     time: Float64Array.from(rows, ({ minute }) => at(minute)),
     temperature: Float64Array.from(rows, ({ temperature }) => temperature),
     humidity: Float64Array.from(rows, ({ humidity }) => humidity),
-    line: Uint32Array.from(rows, ({ line }) => line),
+    lines: linesOf(rows.map(({ line }) => line)),
     source: Uint16Array.from(rows, ({ source }) => source),
     inputFlags: flagged ? { temperature: flagsAt(0), humidity: flagsAt(1) } : null,
   };
@@ -79,7 +80,7 @@ export function readAgain({ log, flags }: Pick<Cleaned, 'log' | 'flags'>): Audit
     log: {
       ...log,
       sources: ['clean.csv'],
-      line: Uint32Array.from(log.time, (_, row) => row + 2),
+      lines: linesOf(log.time.map((_, row) => row + 2)),
       source: new Uint16Array(log.length),
       inputFlags: flags,
     },

@@ -1,6 +1,7 @@
 import { describe, expect, it, vi } from 'vitest';
 import { audit } from '../../src/audit/audit.js';
 import { CHECK_NAMES, type CheckName, type Finding } from '../../src/log/finding.js';
+import { lineAt } from '../../src/log/lines.js';
 import { type Log, slice } from '../../src/log/log.js';
 import { rowsWithin } from '../../src/log/span.js';
 import { DAY, HOUR } from '../../src/units.js';
@@ -112,7 +113,7 @@ describe('a clock that drifts', () => {
         message: `${whole!.message}, in part outside the time asked for`,
         from: log.time[0],
         until: log.time[log.length - 1],
-        lines: [log.line[0], log.line[log.length - 1]],
+        lines: [lineAt(log.lines, 0), lineAt(log.lines, log.length - 1)],
       },
     ]);
   });

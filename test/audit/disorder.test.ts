@@ -2,7 +2,9 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { audit } from '../../src/audit/audit.js';
 import { displacedRows } from '../../src/audit/disorder.js';
+import { lineAt } from '../../src/log/lines.js';
 import { MINUTE } from '../../src/units.js';
+import { lineNumbers } from '../log/lineNumbers.js';
 import { auditOf, brief, findingsOf, type Line, readingOf, SETTINGS } from './auditing.js';
 
 const lines = (minutes: readonly number[]): Line[] =>
@@ -19,7 +21,7 @@ function displaced(minutes: readonly number[]): number[] {
     parts.map(({ newestFirst }) => newestFirst),
     TEN,
   );
-  return [...rows].map((row) => log.line[row]! - 1).sort((a, b) => a - b);
+  return [...rows].map((row) => lineAt(log.lines, row) - 1).sort((a, b) => a - b);
 }
 const places = (from: number, to: number) => Array.from({ length: to - from + 1 }, (_, i) => from + i);
 
@@ -91,7 +93,7 @@ describe('lines out of order', () => {
           parts.map((part) => part.newestFirst),
           TEN,
         );
-        const left = [...log.line].filter((_, row) => !out.includes(row));
+        const left = lineNumbers(log.lines).filter((_, row) => !out.includes(row));
         const ascending = [...left].sort((x, y) => x - y);
         expect(left).toEqual(newestFirst ? ascending.reverse() : ascending);
         expect([...out]).toEqual([...new Set(out)].sort((x, y) => x - y));

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { inputOrders, strayPieces } from '../../src/audit/inputOrder.js';
+import { linesOf } from '../../src/log/lines.js';
 import type { Log } from '../../src/log/log.js';
 import { pieceAt, rowAt } from '../../src/log/pieces.js';
 
@@ -14,7 +15,7 @@ function logOf(rows: readonly { readonly line: number; readonly source: number }
     time: Float64Array.from(rows.keys()),
     temperature: new Float64Array(length),
     humidity: new Float64Array(length),
-    line: Uint32Array.from(rows, ({ line }) => line),
+    lines: linesOf(rows.map(({ line }) => line)),
     source: Uint16Array.from(rows, ({ source }) => source),
     inputFlags: null,
   };

@@ -12,6 +12,7 @@ import { readLogs } from '../../src/reading/logs.js';
 import { filesOf } from '../../src/site/files.js';
 import { loadSite } from '../../src/site/load.js';
 import { NO_HINTS, type SiteLogger } from '../../src/site/site.js';
+import { lineNumbers } from '../log/lineNumbers.js';
 import { SETTINGS } from './auditing.js';
 
 interface Fault {
@@ -98,7 +99,7 @@ describe.each(site.loggers)('the sample log of $id', async (logger) => {
         for (let line = lines[0]; line <= lines[1]; line++) wanted.set(line, FLAGS[check]);
       }
       const flags = flagsOf(audited.flags, quantity);
-      const got = [...log.line]
+      const got = lineNumbers(log.lines)
         .map((line, row) => [line, flags[row]!] as const)
         .filter(([, flag]) => flag !== 1);
       expect(new Map(got)).toEqual(wanted);

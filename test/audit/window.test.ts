@@ -6,6 +6,7 @@ import { clean, partOfCleaned } from '../../src/cleaning/clean.js';
 import { Flag } from '../../src/log/flag.js';
 import { slice } from '../../src/log/log.js';
 import { rowsWithin, type Span } from '../../src/log/span.js';
+import { lineNumbers } from '../log/lineNumbers.js';
 import { at, findingsOf, type Line, readingOf, SETTINGS } from './auditing.js';
 import { changed, ordinary, rewritten, round } from './ordinary.js';
 
@@ -115,7 +116,7 @@ it('what is told of windows that cover a log is what is told of the log, and eac
       for (const [i, until] of ends.slice(1).entries()) {
         const from = ends[i]!;
         const within = auditWithin(whole, { from, until });
-        const own = new Set(within.log.line);
+        const own = new Set(lineNumbers(within.log.lines));
         const { first, end } = within.asked;
         expect([...within.flags.temperature]).toEqual([...all.flags.temperature.subarray(first, end)]);
         expect([...within.flags.humidity]).toEqual([...all.flags.humidity.subarray(first, end)]);

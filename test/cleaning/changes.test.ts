@@ -5,6 +5,7 @@ import type { AuditSettings } from '../../src/audit/check.js';
 import { UTC } from '../../src/calendar/zone.js';
 import { type Change, changesOf } from '../../src/cleaning/changes.js';
 import { type BadPolicy, type Cleaned, clean } from '../../src/cleaning/clean.js';
+import { lineAt } from '../../src/log/lines.js';
 import type { Log } from '../../src/log/log.js';
 import { rowsOf } from '../../src/log/pieces.js';
 import { MINUTE } from '../../src/units.js';
@@ -128,7 +129,7 @@ type Original = readonly [instant: number, temperature: number, humidity: number
  * @param read where they stood, nothing else
  */
 function rebuilt(
-  read: Pick<Log, 'line' | 'source' | 'sources'>,
+  read: Pick<Log, 'lines' | 'source' | 'sources'>,
   { log, kept }: Cleaned,
   all: readonly Change[],
   source: string,
@@ -144,7 +145,7 @@ function rebuilt(
   const readings: { line: number; reading: Original }[] = [];
   for (let row = 0; row < log.length; row++) {
     if (read.sources[read.source[stood[row]!]!] !== source) continue;
-    const line = read.line[stood[row]!]!;
+    const line = lineAt(read.lines, stood[row]!);
     const temperature = blanked('air_temperature', line)?.before ?? log.temperature[row]!;
     const humidity = blanked('relative_humidity', line)?.before ?? log.humidity[row]!;
     readings.push({ line, reading: [log.time[row]!, Number(temperature), Number(humidity)] });

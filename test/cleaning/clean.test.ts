@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { type Audit, audit } from '../../src/audit/audit.js';
 import { clean } from '../../src/cleaning/clean.js';
+import { linesOf } from '../../src/log/lines.js';
 import type { Log } from '../../src/log/log.js';
 import { rowsOf } from '../../src/log/pieces.js';
 import { type Line, readingOf, SETTINGS, steadily } from '../audit/auditing.js';
@@ -126,7 +127,7 @@ describe('very large logs of one fault', () => {
     time,
     temperature,
     humidity,
-    line: Uint32Array.from(time, (_, row) => row + 2),
+    lines: linesOf(time.map((_, row) => row + 2)),
     source: new Uint16Array(time.length),
     inputFlags: null,
   });

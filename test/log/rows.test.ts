@@ -1,8 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { sumOfAccounts } from '../../src/log/account.js';
 import { nextGood } from '../../src/log/bridging.js';
+import { lineAt, linesOf } from '../../src/log/lines.js';
 import { type CleanLog, keepOnly, type Log, pick, slice, sortByTime } from '../../src/log/log.js';
 import { piecesOf } from '../../src/log/pieces.js';
+import { lineNumbers } from './lineNumbers.js';
 
 const log: Log = {
   logger: 'sail-loft',
@@ -11,14 +13,14 @@ const log: Log = {
   time: Float64Array.of(0, 1, 2, 3),
   temperature: Float64Array.of(10, NaN, 12, 13),
   humidity: Float64Array.of(50, 51, NaN, 53),
-  line: Uint32Array.of(2, 9, 3, 4),
+  lines: linesOf([2, 9, 3, 4]),
   source: Uint16Array.of(0, 1, 0, 1),
   inputFlags: { temperature: Uint8Array.of(1, 9, 3, 4), humidity: Uint8Array.of(1, 3, 9, 1) },
 };
 
 /** A log of these rows in this order. */
 function mixed(...rows: number[]): Log {
-  const of = <Column extends Float64Array | Uint32Array | Uint16Array | Uint8Array>(column: Column) =>
+  const of = <Column extends Float64Array | Uint16Array | Uint8Array>(column: Column) =>
     column.slice().map((_, i) => column[rows[i]!]!) as Column;
   const { temperature, humidity } = log.inputFlags!;
   return {
@@ -26,7 +28,7 @@ function mixed(...rows: number[]): Log {
     time: of(log.time),
     temperature: of(log.temperature),
     humidity: of(log.humidity),
-    line: of(log.line),
+    lines: linesOf(rows.map((row) => lineAt(log.lines, row))),
     source: of(log.source),
     inputFlags: { temperature: of(temperature), humidity: of(humidity) },
   };
@@ -42,7 +44,7 @@ const values = (each: CleanLog) =>
 const said = (each: Log) =>
   values(each).map((cells, row) => [
     ...cells,
-    each.line[row],
+    lineAt(each.lines, row),
     each.source[row],
     each.inputFlags?.temperature[row],
     each.inputFlags?.humidity[row],
@@ -69,7 +71,7 @@ describe('parts of a log', () => {
     const given = { ...mixed(2, 1, 3, 0), time: Float64Array.of(7, 5, 7, 5) };
     sortByTime(given);
     expect([...given.time]).toEqual([5, 5, 7, 7]);
-    expect([...given.line]).toEqual([9, 2, 3, 4]);
+    expect(lineNumbers(given.lines)).toEqual([9, 2, 3, 4]);
   });
 
   it('a slice is half-open', () => {

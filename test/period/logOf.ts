@@ -1,3 +1,4 @@
+import { linesOf } from '../../src/log/lines.js';
 import type { Log } from '../../src/log/log.js';
 import { HOUR, MINUTE } from '../../src/units.js';
 
@@ -12,7 +13,7 @@ export function logOf(rows: readonly Row[]): Log {
     time: Float64Array.from(rows, ([time]) => time),
     temperature: Float64Array.from(rows, ([, temperature]) => temperature),
     humidity: Float64Array.from(rows, ([, , humidity]) => humidity),
-    line: Uint32Array.from(rows, (_, row) => row + 2),
+    lines: linesOf(rows.map((_, row) => row + 2)),
     source: new Uint16Array(rows.length),
     inputFlags: null,
   };

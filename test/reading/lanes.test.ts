@@ -5,6 +5,7 @@ import { readBeats } from '../../src/reading/heartbeats.js';
 import { lineFeed } from '../../src/reading/lineFeed.js';
 import { type PlainColumns, plainLines } from '../../src/reading/plainLines.js';
 import { recordScanner } from '../../src/reading/records.js';
+import { lineNumbers } from '../log/lineNumbers.js';
 import { type Heard, LONDON, read, type Said } from './reading.js';
 
 const RUNS = 250;
@@ -26,7 +27,7 @@ function told({ logs, sources, failures, rejected }: Heard) {
     logs: logs.map(({ log, around, ...rest }) => ({
       ...rest,
       length: [log.length, around.length],
-      columns: [log.time, log.temperature, log.humidity, log.line].map((column) => [...column]),
+      columns: [log.time, log.temperature, log.humidity, lineNumbers(log.lines)].map((column) => [...column]),
       flags: log.inputFlags === null ? null : [[...log.inputFlags.temperature], [...log.inputFlags.humidity]],
     })),
     sources,

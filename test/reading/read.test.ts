@@ -5,6 +5,7 @@ import { gzipSync } from 'node:zlib';
 import fc from 'fast-check';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { explain } from '../../src/errors.js';
+import { lineAt } from '../../src/log/lines.js';
 import { readLogs } from '../../src/reading/logs.js';
 import type { Input } from '../../src/reading/read.js';
 import { EVER, LONDON, NOTHING_SAID, read, readOne, refusal, rowsOf, type Said } from './reading.js';
@@ -299,7 +300,7 @@ describe('the order of a file', () => {
     const newest = await readOne(`${HEADING}\n${rows.toReversed().join('\n')}\n`);
     expect(rowsOf(newest)).toEqual(rowsOf(oldest));
     expect([oldest.parts[0]!.newestFirst, newest.parts[0]!.newestFirst]).toEqual([false, true]);
-    expect(newest.log.line[0]).toBe(31);
+    expect(lineAt(newest.log.lines, 0)).toBe(31);
   });
 });
 

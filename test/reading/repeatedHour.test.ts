@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { zoneNamed } from '../../src/calendar/zone.js';
+import { lineNumbers } from '../log/lineNumbers.js';
 import { LONDON, read, readOne } from './reading.js';
 
 const MINUTE = 60_000;
@@ -23,7 +24,7 @@ const every = (minutes: number, from = DAY_START, until = DAY_END) =>
 async function placed(instants: readonly number[], zone = LONDON): Promise<number[]> {
   const text = `time,temp,rh\n${instants.map((instant) => `${wall(instant, zone)},20.1,50.1\n`).join('')}`;
   const { log } = await readOne(text, { zone });
-  const at = new Map([...log.line].map((line, row) => [line, log.time[row]!]));
+  const at = new Map(lineNumbers(log.lines).map((line, row) => [line, log.time[row]!]));
   return instants.map((_, i) => at.get(i + 2)!);
 }
 

@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { linesOf } from '../../src/log/lines.js';
 import type { Log } from '../../src/log/log.js';
 import { logCoverage, spanOf } from '../../src/report/coverage.js';
 import { HOUR, MINUTE } from '../../src/units.js';
@@ -16,7 +17,7 @@ function logAt(minutes: readonly number[], missing: readonly number[] = []): Log
     time: Float64Array.from(minutes, (minute) => minute * MINUTE),
     temperature: Float64Array.from(minutes, (minute) => (missing.includes(minute) ? Number.NaN : 10)),
     humidity: new Float64Array(length).fill(50),
-    line: Uint32Array.from(minutes, (_, i) => i + 2),
+    lines: linesOf(Array.from(minutes, (_, i) => i + 2)),
     source: new Uint16Array(length),
     inputFlags: null,
   };

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { zoneNamed } from '../../src/calendar/zone.js';
 import type { Finding } from '../../src/log/finding.js';
+import { linesOf } from '../../src/log/lines.js';
 import { piecesOf } from '../../src/log/pieces.js';
 import { buck1996 } from '../../src/psychrometry/buck1996.js';
 import { airCells, airHeadline } from '../../src/report/airReport.js';
@@ -134,7 +135,7 @@ describe('a cleaned row', () => {
       time: Float64Array.of(at('2025-10-26T00:30Z'), at('2025-10-26T01:30Z')),
       temperature: Float64Array.of(10, Number.NaN),
       humidity: Float64Array.of(50, 51),
-      line: Uint32Array.of(2, 3),
+      lines: linesOf([2, 3]),
       source: Uint16Array.of(0, 0),
       inputFlags: null,
     };

@@ -5,6 +5,7 @@ import { Readable, Writable } from 'node:stream';
 import type { Audit } from '../../src/audit/audit.js';
 import { takeIn } from '../../src/commands/intake.js';
 import { CHECK_NAMES, type CheckName, type Finding } from '../../src/log/finding.js';
+import { lineAt } from '../../src/log/lines.js';
 import { allowedFor } from './allowed.js';
 import type { Fault } from './fault.js';
 import { GOALS, KIND_GOALS } from './kinds.js';
@@ -160,7 +161,7 @@ function isPadded({ check, count }: Finding, by: readonly Shown[]): boolean {
 function markedLines({ log, flags }: Audit): ReadonlySet<number> {
   const lines = new Set<number>();
   for (let row = 0; row < log.length; row++) {
-    if (flags.temperature[row]! > 2 || flags.humidity[row]! > 2) lines.add(log.line[row]!);
+    if (flags.temperature[row]! > 2 || flags.humidity[row]! > 2) lines.add(lineAt(log.lines, row));
   }
   return lines;
 }
@@ -191,7 +192,7 @@ function countFalseMarks(
   for (const { check, mark } of marks) {
     const good = lines.get(check)!;
     let count = 0;
-    for (let i = 0; i < mark.rows.length; i++) if (!good.has(log.line[mark.rows[i]!]!)) count++;
+    for (let i = 0; i < mark.rows.length; i++) if (!good.has(lineAt(log.lines, mark.rows[i]!))) count++;
     if (count > 0) counts.set(check, (counts.get(check) ?? 0) + count);
   }
 }
